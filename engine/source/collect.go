@@ -1,0 +1,109 @@
+package source
+
+import (
+	"fmt"
+	"regexp"
+
+	"gopkg.in/yaml.v3"
+)
+
+// ListOf reads a list, which may not be empty, of what elem reads; name says what the list is in a sentence: "a list of tools".
+func ListOf[V any](name string, elem Type[V]) Type[[]Got[V]] {
+	s := &Shape{Form: FormList, Name: name, Of: elem.Shape}
+	return Type[[]Got[V]]{s, func(r *Report, n Node) ([]Got[V], bool) {
+		if n.kind() != isList {
+			p := Wants(r, n, s)
+			if k := n.kind(); k == isText || k == isNumber || k == isYesNo {
+				p.Hint = fmt.Sprintf("write [%s]", shorten(n.yaml.Value))
+			}
+			return nil, false
+		}
+		if len(n.yaml.Content) == 0 {
+			r.At(n.KeySpot(), "an empty list, where %s is wanted", name)
+			return nil, false
+		}
+		list := make([]Got[V], 0, len(n.yaml.Content))
+		for _, c := range n.yaml.Content {
+			e := Node{file: n.file, yaml: c}
+			if v, ok := elem.Read(r, e); ok {
+				list = append(list, Got[V]{v, true, e.Spot()})
+			}
+		}
+		return list, true
+	}}
+}
+
+// OneOrMore reads what elem reads, or a list of that.
+func OneOrMore[V any](name string, elem Type[V]) Type[[]Got[V]] {
+	list := ListOf(name, elem)
+	s := &Shape{Form: FormEither, Name: elem.Shape.Name + " or " + name, Choices: []*Shape{elem.Shape, list.Shape}}
+	return Type[[]Got[V]]{s, func(r *Report, n Node) ([]Got[V], bool) {
+		switch n.kind() {
+		case isList:
+			return list.Read(r, n)
+		case isText, isNumber, isYesNo:
+			v, ok := elem.Read(r, n)
+			return []Got[V]{{v, ok, n.Spot()}}, ok
+		}
+		Wants(r, n, s)
+		return nil, false
+	}}
+}
+
+// An Entry is one key and value of a mapping whose keys are the author's own.
+type Entry[V any] struct {
+	ID string
+	At Spot // of the key
+	Got[V]
+}
+
+// MapOf reads a mapping, which may not be empty, from ids that match pattern to what elem reads. thing says what an id is
+// ("fault"); wording says how ids look, for a hint. An id that stands there twice is reported with both places, and
+// the first one counts. An id whose value was refused is in the result, not Set, so that nobody calls it unknown.
+func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]] {
+	s := &Shape{Form: FormMap, Name: "a mapping from ids to " + elem.Shape.Name, Thing: thing, Pattern: pattern, Of: elem.Shape}
+	match := regexp.MustCompile(pattern)
+	return Type[[]Entry[V]]{s, func(r *Report, n Node) ([]Entry[V], bool) {
+		if n.kind() != isMap {
+			Wants(r, n, s)
+			return nil, false
+		}
+		if len(n.yaml.Content) == 0 {
+			r.At(n.KeySpot(), "an empty mapping, where %s is wanted", s.Name)
+			return nil, false
+		}
+		entries := make([]Entry[V], 0, len(n.yaml.Content)/2)
+		first := make(map[string]Spot, cap(entries))
+		for e := range n.pairs() {
+			id, at := e.name(), e.KeySpot()
+			if !match.MatchString(id) {
+				r.At(at, "%q cannot be the id of %s", shorten(id), article(thing)).Hint = wording
+				continue
+			}
+			if before, ok := first[id]; ok {
+				r.At(at, "%s %q is defined twice", thing, id).Other = &before.Pos
+				continue
+			}
+			first[id] = at
+			e.byID = true
+			v, ok := elem.Read(r, e)
+			entries = append(entries, Entry[V]{id, at, Got[V]{v, ok, e.Spot()}})
+		}
+		return entries, true
+	}}
+}
+
+// pairs goes over the keys and values of a mapping, without those that Parse refused.
+func (n Node) pairs() func(yield func(Node) bool) {
+	return func(yield func(Node) bool) {
+		c := n.yaml.Content
+		for i := 0; i+1 < len(c); i += 2 {
+			if c[i].Kind != yaml.ScalarNode || c[i].Tag == "!!merge" {
+				continue
+			}
+			if !yield(Node{file: n.file, yaml: c[i+1], key: c[i]}) {
+				return
+			}
+		}
+	}
+}

@@ -1,0 +1,104 @@
+package source
+
+import "fmt"
+
+// A Table says which keys a thing of Go type T has. Make its keys with Key; it is not changed afterwards.
+type Table[T any] struct {
+	shape *Shape
+	rows  []Row[T]
+	index map[string]int
+}
+
+// A Row is one key of a Table.
+type Row[T any] struct {
+	shape KeyShape
+	read  func(r *Report, n Node, into *T)
+}
+
+// NewTable makes the table of a thing, such as "fault", from its keys in the order in which documents list them.
+func NewTable[T any](thing string, rows ...Row[T]) *Table[T] {
+	t := &Table[T]{
+		shape: &Shape{Form: FormRecord, Name: "a mapping with the keys of " + article(thing), Thing: thing},
+		rows:  rows,
+		index: make(map[string]int, len(rows)),
+	}
+	for i, row := range rows {
+		if _, twice := t.index[row.shape.Name]; twice {
+			panic(fmt.Sprintf("key %q twice in the table of %s", row.shape.Name, thing))
+		}
+		t.index[row.shape.Name] = i
+		t.shape.Keys = append(t.shape.Keys, row.shape)
+	}
+	return t
+}
+
+// Key makes a row: the key's name, its type, where its value goes, and one line about what it means.
+func Key[T, V any](name string, typ Type[V], into func(*T) *Got[V], doc string) Row[T] {
+	return Row[T]{
+		shape: KeyShape{Name: name, Doc: doc, Shape: typ.Shape},
+		read: func(r *Report, n Node, thing *T) {
+			v, ok := typ.Read(r, n)
+			*into(thing) = Got[V]{v, ok, n.Spot()}
+		},
+	}
+}
+
+// Required gives the row as one whose key has to be there.
+func (row Row[T]) Required() Row[T] {
+	row.shape.Required = true
+	return row
+}
+
+// Type gives what reads a mapping by the table. Unknown keys, keys twice, missing keys and wrong values are reported; the
+// value is good as far as it was read. Only what is not a mapping at all gives false.
+func (t *Table[T]) Type() Type[T] {
+	return Type[T]{t.shape, t.read}
+}
+
+func (t *Table[T]) read(r *Report, n Node) (thing T, ok bool) {
+	if n.kind() != isMap {
+		Wants(r, n, t.shape)
+		return thing, false
+	}
+	first := make([]Spot, len(t.rows))
+	for e := range n.pairs() {
+		i, known := t.index[e.name()]
+		if !known {
+			t.unknown(r, e)
+			continue
+		}
+		if before := first[i]; before.Line > 0 {
+			r.At(e.KeySpot(), "key %q is given twice", e.name()).Other = &before.Pos
+			continue
+		}
+		first[i] = e.KeySpot()
+		t.rows[i].read(r, e, &thing)
+	}
+	for i, row := range t.rows {
+		if row.shape.Required && first[i].Line == 0 {
+			t.missing(r, n, row.shape.Name)
+		}
+	}
+	return thing, true
+}
+
+func (t *Table[T]) unknown(r *Report, n Node) {
+	if decimal.MatchString(n.name()) && n.kind() == isNothing {
+		r.At(n.KeySpot(), "unknown key %q in %s", n.name(), article(t.shape.Thing)).Hint = "write a decimal point, not a comma"
+		return
+	}
+	all := article(t.shape.Thing) + " has the keys " + listWords(t.shape.keyNames(), "and")
+	hint := r.Near(n.name(), all, t.shape.keyNames)
+	r.At(n.KeySpot(), "unknown key %q in %s", shorten(n.name()), article(t.shape.Thing)).Hint = hint
+}
+
+func (t *Table[T]) missing(r *Report, n Node, key string) {
+	switch {
+	case n.key == nil:
+		r.At(n.Spot(), "%s without %q", article(t.shape.Thing), key)
+	case n.byID:
+		r.At(n.KeySpot(), "%s %q has no %q", t.shape.Thing, n.name(), key)
+	default:
+		r.At(n.KeySpot(), "%q has no %q", n.name(), key)
+	}
+}
