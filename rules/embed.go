@@ -1,0 +1,13 @@
+// Package rules carries the rule packs that ship inside the program.
+//
+// Use FS with the name of a pack, such as "continuous-injection", as the folder to load; engine.Open does so for
+// a pack that is asked for by name. The package holds knowledge only: it neither reads nor checks the files,
+// which is the work of engine/rulefile.
+package rules
+
+import "embed"
+
+// FS holds one folder of YAML files for each shipped pack, named after the pack.
+//
+//go:embed continuous-injection
+var FS embed.FS
