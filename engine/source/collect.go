@@ -14,7 +14,7 @@ func ListOf[V any](name string, elem Type[V]) Type[[]Got[V]] {
 		if n.kind() != isList {
 			p := Wants(r, n, s)
 			if k := n.kind(); k == isText || k == isNumber || k == isYesNo {
-				p.Hint = fmt.Sprintf("write [%s]", shorten(n.yaml.Value))
+				p.Hint = fmt.Sprintf("write [%s]", Shorten(n.yaml.Value))
 			}
 			return nil, false
 		}
@@ -59,7 +59,8 @@ type Entry[V any] struct {
 
 // MapOf reads a mapping, which may not be empty, from ids that match pattern to what elem reads. thing says what an id is
 // ("fault"); wording says how ids look, for a hint. An id that stands there twice is reported with both places, and
-// the first one counts. An id whose value was refused is in the result, not Set, so that nobody calls it unknown.
+// the first one counts. An id that does not match, or whose value was refused, is reported and in the result, but not Set: so
+// nobody need call it unknown.
 func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]] {
 	s := &Shape{Form: FormMap, Name: "a mapping from ids to " + elem.Shape.Name, Thing: thing, Pattern: pattern, Of: elem.Shape}
 	match := regexp.MustCompile(pattern)
@@ -76,18 +77,18 @@ func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]]
 		first := make(map[string]Spot, cap(entries))
 		for e := range n.pairs() {
 			id, at := e.name(), e.KeySpot()
-			if !match.MatchString(id) {
-				r.At(at, "%q cannot be the id of %s", shorten(id), article(thing)).Hint = wording
-				continue
-			}
 			if before, ok := first[id]; ok {
 				r.At(at, "%s %q is defined twice", thing, id).Other = &before.Pos
 				continue
 			}
 			first[id] = at
 			e.byID = true
+			matches := match.MatchString(id)
+			if !matches {
+				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = wording
+			}
 			v, ok := elem.Read(r, e)
-			entries = append(entries, Entry[V]{id, at, Got[V]{v, ok, e.Spot()}})
+			entries = append(entries, Entry[V]{id, at, Got[V]{v, ok && matches, e.Spot()}})
 		}
 		return entries, true
 	}}

@@ -91,9 +91,9 @@ func (n Node) stands() string {
 		if n.yaml.Value == "" {
 			return "empty text"
 		}
-		return fmt.Sprintf("the text %q", shorten(n.yaml.Value))
+		return fmt.Sprintf("the text %q", Shorten(n.yaml.Value))
 	case isNumber:
-		return "the number " + shorten(n.yaml.Value)
+		return "the number " + Shorten(n.yaml.Value)
 	case isYesNo:
 		return fmt.Sprintf("the yes/no value %q", n.yaml.Value)
 	case isList:
@@ -104,11 +104,22 @@ func (n Node) stands() string {
 	return "nothing"
 }
 
-// shorten keeps a message readable whatever stood in the file.
-func shorten(s string) string {
+// Shorten keeps a message readable whatever stood in the file.
+func Shorten(s string) string {
 	const most = 60
 	if utf8.RuneCountInString(s) <= most {
 		return s
 	}
 	return string([]rune(s)[:most]) + "…"
 }
+
+// Text gives the text of a scalar that is text, quoted or not.
+func (n Node) Text() (string, bool) {
+	if n.kind() != isText {
+		return "", false
+	}
+	return n.yaml.Value, true
+}
+
+// IsNumber reports whether a number without quotes stands here.
+func (n Node) IsNumber() bool { return n.kind() == isNumber }

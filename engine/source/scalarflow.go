@@ -88,7 +88,7 @@ func (s *scan) space(joined bool) bool {
 // simpleEscapes are those of one letter, with what each stands for.
 var simpleEscapes = map[byte]string{
 	'0': "\x00", 'a': "\a", 'b': "\b", 't': "\t", '\t': "\t", 'n': "\n", 'v': "\v", 'f': "\f", 'r': "\r", 'e': "\x1b",
-	' ': " ", '"': "\"", '\'': "'", '/': "/", '\\': "\\", 'N': "\u0085", '_': "\u00a0", 'L': "\u2028", 'P': "\u2029",
+	' ': " ", '"': "\"", '\'': "'", '\\': "\\", 'N': "\u0085", '_': "\u00a0", 'L': "\u2028", 'P': "\u2029",
 }
 
 // escape reads a backslash and what follows it in double quotes.

@@ -8,18 +8,19 @@ import (
 )
 
 // A scalarMap says which bytes of a file the bytes of a scalar's decoded text came from. It is made of runs:
-// text bytes from..to came from file bytes src..end; where both are equally long they correspond byte by byte,
-// otherwise (an escape, a folded line break) the whole stands for the whole.
+// text bytes from..to came from file bytes src..end. Where they were copied they correspond byte by byte, otherwise (an
+// escape, a folded line break) the whole stands for the whole.
 type scalarMap []run
 
-type run struct{ from, to, src, end int }
-
-func (r run) copied() bool { return r.to-r.from == r.end-r.src }
+type run struct {
+	from, to, src, end int
+	copied             bool
+}
 
 // source gives the file offset of the text byte at offset.
 func (m scalarMap) source(offset int) int {
 	r := m.at(offset)
-	if r.copied() {
+	if r.copied {
 		return r.src + offset - r.from
 	}
 	return r.src
@@ -31,7 +32,7 @@ func (m scalarMap) after(offset int) int {
 		return m.source(0)
 	}
 	r := m.at(offset - 1)
-	if r.copied() {
+	if r.copied {
 		return r.src + offset - r.from
 	}
 	return r.end
@@ -43,14 +44,10 @@ func (m scalarMap) at(offset int) run {
 }
 
 // mapScalar reads the scalar at line and column of the file again, in step with the text that the parser made of
-// it. It gives false when the two do not agree to the last byte, or when the text is empty.
+// it. It gives false when the two do not agree to the last byte (as after the tag "!", which says nothing), or when
+// the text shows nothing.
 func mapScalar(f *File, line, column int, style yaml.Style, text string) (scalarMap, bool) {
 	s := &scan{src: f.Text, pos: f.offset(line, column), text: text}
-	if s.peek(0) == '!' { // the tag that says nothing
-		for s.pos++; s.atBlank() || s.atBreak() > 0; {
-			s.pos++
-		}
-	}
 	var ok bool
 	switch {
 	case style&yaml.DoubleQuotedStyle != 0:
@@ -104,9 +101,9 @@ func (s *scan) emit(t string, src, end int) bool {
 	if len(s.text)-s.out < len(t) || s.text[s.out:s.out+len(t)] != t {
 		return false
 	}
-	r := run{s.out, s.out + len(t), src, end}
+	r := run{s.out, s.out + len(t), src, end, t == string(s.src[src:end])}
 	s.out = r.to
-	if k := len(s.runs) - 1; k >= 0 && r.copied() && s.runs[k].copied() && s.runs[k].end == src {
+	if k := len(s.runs) - 1; k >= 0 && r.copied && s.runs[k].copied && s.runs[k].end == src {
 		s.runs[k].to, s.runs[k].end = r.to, r.end
 		return true
 	}

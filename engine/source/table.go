@@ -89,7 +89,7 @@ func (t *Table[T]) unknown(r *Report, n Node) {
 	}
 	all := article(t.shape.Thing) + " has the keys " + listWords(t.shape.keyNames(), "and")
 	hint := r.Near(n.name(), all, t.shape.keyNames)
-	r.At(n.KeySpot(), "unknown key %q in %s", shorten(n.name()), article(t.shape.Thing)).Hint = hint
+	r.At(n.KeySpot(), "unknown key %q in %s", Shorten(n.name()), article(t.shape.Thing)).Hint = hint
 }
 
 func (t *Table[T]) missing(r *Report, n Node, key string) {

@@ -30,7 +30,7 @@ func Wants(r *Report, n Node, shape *Shape) *Problem {
 	if n.key == nil {
 		return r.At(n.Spot(), "wanted %s here, not %s", shape.Name, n.stands())
 	}
-	return r.At(n.Spot(), "%q wants %s, not %s", shorten(n.name()), shape.Name, n.stands())
+	return r.At(n.Spot(), "%q wants %s, not %s", Shorten(n.name()), shape.Name, n.stands())
 }
 
 // Scalar reads any single value, quoted or not, as the text that stands there. It is for languages of their own (expressions,
