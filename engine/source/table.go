@@ -83,12 +83,15 @@ func (t *Table[T]) read(r *Report, n Node) (thing T, ok bool) {
 }
 
 func (t *Table[T]) unknown(r *Report, n Node) {
-	if decimal.MatchString(n.name()) && n.kind() == isNothing {
-		r.At(n.KeySpot(), "unknown key %q in %s", n.name(), article(t.shape.Thing)).Hint = "write a decimal point, not a comma"
-		return
+	hint := article(t.shape.Thing) + " has the keys " + listWords(t.shape.keyNames(), "and")
+	switch {
+	case n.kind() == isNothing && decimal.MatchString(n.name()):
+		hint = "write a decimal point, not a comma"
+	case n.kind() == isNothing && n.name() != "":
+		hint = r.Near(n.name(), "if this is text with a comma in it, put quotes around the text", t.shape.keyNames)
+	default:
+		hint = r.Near(n.name(), hint, t.shape.keyNames)
 	}
-	all := article(t.shape.Thing) + " has the keys " + listWords(t.shape.keyNames(), "and")
-	hint := r.Near(n.name(), all, t.shape.keyNames)
 	r.At(n.KeySpot(), "unknown key %q in %s", Shorten(n.name()), article(t.shape.Thing)).Hint = hint
 }
 

@@ -1,0 +1,258 @@
+package rulefile
+
+import (
+	"regexp"
+	"slices"
+	"strings"
+
+	"culprit/engine/source"
+	"culprit/engine/truth"
+)
+
+// Load reads the rule files of all folders and joins them into one pack: a base first, what is added to it after.
+// The order of folders and files decides only the order of the things in the Pack.
+//
+// The error is a source.Problems with everything that is wrong, sorted by file, line and column; then the Pack is nil.
+func Load(folders ...Folder) (*Pack, error) {
+	l := &loader{compiled: make(map[string]*truth.Expr), broken: make(map[string]bool)}
+	if len(folders) == 0 {
+		l.Add(source.Problem{Text: "no folder with rule files was named"})
+	}
+	for _, f := range l.files(folders) {
+		l.read(f)
+	}
+	l.resolve()
+	if len(l.Problems) > 0 {
+		l.Problems.Sort()
+		return nil, l.Problems
+	}
+	return &l.pack, nil
+}
+
+// loader is one loading of one pack.
+type loader struct {
+	source.Report
+	pack Pack
+
+	about      []source.Got[rawAbout]
+	readings   section[rawReading, Reading]
+	conditions section[rawCondition, Condition]
+	faults     section[rawFault, Fault]
+	rules      section[rawRule, Rule]
+	checks     section[rawCheck, Check]
+	cautions   section[string, Caution]
+	vehicles   section[rawVehicle, Vehicle]
+
+	// partial means that a file or a section could not be read, so that a name nobody defines may well be defined there.
+	partial bool
+	// broken are readings whose definition is wrong, so that what expressions say about them cannot be checked.
+	broken   map[string]bool
+	compiled map[string]*truth.Expr
+}
+
+// read parses one file and adds what it defines.
+func (l *loader) read(f *source.File) {
+	top := source.Parse(f, &l.Report)
+	if top.IsZero() {
+		l.partial = true
+		return
+	}
+	raw, ok := fileTable.Type().Read(&l.Report, top)
+	if !ok {
+		l.partial = true
+		return
+	}
+	if raw.about.Set {
+		l.about = append(l.about, raw.about)
+	}
+	add(l, &l.readings, "reading", raw.readings)
+	add(l, &l.conditions, "condition", raw.conditions)
+	add(l, &l.faults, "fault", raw.faults)
+	add(l, &l.rules, "rule", raw.rules)
+	add(l, &l.checks, "check", raw.checks)
+	add(l, &l.cautions, "caution", raw.cautions)
+	add(l, &l.vehicles, "vehicle", raw.vehicles)
+}
+
+// A section is everything of one kind in the pack: the things as read and as they become, in step.
+type section[R, T any] struct {
+	raw    []source.Entry[R]
+	things []*T
+	byID   map[string]int
+}
+
+// get gives the thing with that id, or nil.
+func (s *section[R, T]) get(id string) *T {
+	if i, ok := s.byID[id]; ok {
+		return s.things[i]
+	}
+	return nil
+}
+
+// ids lists what is defined.
+func (s *section[R, T]) ids() []string {
+	ids := make([]string, len(s.raw))
+	for i, e := range s.raw {
+		ids[i] = e.ID
+	}
+	return ids
+}
+
+// index gives the things by id, for the finished pack.
+func (s *section[R, T]) index() map[string]*T {
+	m := make(map[string]*T, len(s.things))
+	for id, i := range s.byID {
+		m[id] = s.things[i]
+	}
+	return m
+}
+
+// add takes over what one file has of a section. What another file has defined already is reported with both places.
+func add[R, T any](l *loader, s *section[R, T], thing string, got source.Got[[]source.Entry[R]]) {
+	if got.Line > 0 && !got.Set {
+		l.partial = true
+	}
+	if s.byID == nil {
+		s.byID = make(map[string]int)
+	}
+	for _, e := range got.V {
+		if before, ok := s.byID[e.ID]; ok {
+			l.At(e.At, "%s %q is defined twice", thing, e.ID).Other = &s.raw[before].At.Pos
+			continue
+		}
+		s.byID[e.ID] = len(s.raw)
+		s.raw = append(s.raw, e)
+		s.things = append(s.things, new(T))
+	}
+}
+
+// resolve looks up and checks everything that was read, and fills the pack.
+func (l *loader) resolve() {
+	l.resolveAbout()
+	l.resolveReadings()
+	l.resolveCautions()
+	l.resolveChecks()
+	l.resolveConditions()
+	l.resolveFaults()
+	l.resolveRules()
+	l.resolveAlternatives()
+	l.resolveVehicles()
+
+	p := &l.pack
+	p.Readings, p.readings = l.readings.things, l.readings.index()
+	p.Conditions, p.conditions = l.conditions.things, l.conditions.index()
+	p.Faults, p.faults = l.faults.things, l.faults.index()
+	p.Rules, p.rules = l.rules.things, l.rules.index()
+	p.Checks, p.checks = l.checks.things, l.checks.index()
+	p.Cautions, p.cautions = l.cautions.things, l.cautions.index()
+	p.Vehicles, p.vehicles = l.vehicles.things, l.vehicles.index()
+}
+
+func (l *loader) resolveAbout() {
+	for i, a := range l.about {
+		if i > 0 {
+			l.At(a.Spot, "a pack has one \"about\"").Other = &l.about[0].Pos
+			continue
+		}
+		l.pack.About = About{Label: a.V.label.V, Doc: a.V.doc.V, Notice: a.V.notice.V, At: a.Pos}
+	}
+}
+
+// look finds what an id names, or reports that nothing has that id. Nil without a report means that it may be defined in
+// what could not be read.
+func look[R, T any](l *loader, s *section[R, T], thing string, at source.Spot, id string) *T {
+	if t := s.get(id); t != nil {
+		return t
+	}
+	if !l.partial {
+		l.At(at, "unknown %s %q", thing, id).Hint = l.Near(id, "", s.ids)
+	}
+	return nil
+}
+
+// lookAll finds what a list of ids names; an id that stands there twice is reported.
+func lookAll[R, T any](l *loader, s *section[R, T], thing string, list source.Got[[]source.Got[string]]) []*T {
+	var found []*T
+	first := make(map[string]source.Spot, len(list.V))
+	for _, g := range list.V {
+		if before, twice := first[g.V]; twice {
+			l.At(g.Spot, "%s %q stands here twice", thing, g.V).Other = &before.Pos
+			continue
+		}
+		first[g.V] = g.Spot
+		if t := look(l, s, thing, g.Spot, g.V); t != nil {
+			found = append(found, t)
+		}
+	}
+	return found
+}
+
+// texts gives the texts of a list.
+func texts(list source.Got[[]source.Got[string]]) []string {
+	var all []string
+	for _, g := range list.V {
+		all = append(all, g.V)
+	}
+	return all
+}
+
+// maxExpression is the longest expression, in bytes.
+const maxExpression = 8192
+
+// compile gives the expression in the text that was read, or nil. What is wrong is reported where it stands, unless it may come
+// from a reading whose own definition is broken or unread.
+func (l *loader) compile(text source.Got[string], want truth.Kind, use truth.Use) *truth.Expr {
+	if !text.Set {
+		return nil
+	}
+	if len(text.V) > maxExpression {
+		l.At(text.Spot, "an expression of %d bytes; the limit is %d", len(text.V), maxExpression).Width = 1
+		return nil
+	}
+	e, err := l.compileText(text.V, want, use)
+	if err == nil {
+		return e
+	}
+	if l.excused(text.V) {
+		return nil
+	}
+	if at, ok := err.(*truth.Error); ok {
+		l.Within(text.Spot, at.Offset, at.Width, "%s", at.Text).Hint = at.Hint
+	} else {
+		l.At(text.Spot, "%v", err)
+	}
+	return nil
+}
+
+// compileText compiles each text once.
+func (l *loader) compileText(text string, want truth.Kind, use truth.Use) (*truth.Expr, error) {
+	key := string([]byte{byte(want), byte(use)}) + text
+	if e := l.compiled[key]; e != nil {
+		return e, nil
+	}
+	e, err := l.pack.Scope.Compile(text, want, use)
+	if err != nil {
+		return nil, err
+	}
+	l.compiled[key] = e
+	return e, nil
+}
+
+// names finds what may be names in an expression.
+var names = regexp.MustCompile(`[\pL_][\pL\pN_]*`)
+
+// excused reports whether an error in an expression may be a consequence of another that is reported anyway.
+func (l *loader) excused(text string) bool {
+	if len(l.broken) == 0 && !l.partial {
+		return false
+	}
+	known := truth.Reserved
+	return slices.ContainsFunc(names.FindAllString(text, -1), func(name string) bool {
+		return l.broken[name] || l.partial && l.readings.get(name) == nil && !known(name)
+	})
+}
+
+// sameExpression compares the texts of expressions without regard to white space.
+func sameExpression(a, b string) bool {
+	return strings.Join(strings.Fields(a), " ") == strings.Join(strings.Fields(b), " ")
+}

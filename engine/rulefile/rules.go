@@ -1,0 +1,86 @@
+package rulefile
+
+import (
+	"strings"
+
+	"culprit/engine/source"
+	"culprit/engine/truth"
+)
+
+func (l *loader) resolveRules() {
+	for i, e := range l.rules.raw {
+		raw := e.V
+		r := l.rules.things[i]
+		*r = Rule{
+			ID: e.ID, Index: i, At: e.At.Pos, Says: raw.says.V, Because: raw.because.V, Doc: raw.doc.V,
+			GivenText: raw.given.V, GivenAt: raw.given.Spot, WhenText: raw.when.V, WhenAt: raw.when.Spot,
+			Otherwise: raw.otherwise.V,
+		}
+		r.Given = l.compile(raw.given, truth.YesNo, truth.InRule)
+		r.When = l.compile(raw.when, truth.YesNo, truth.InRule)
+		l.join(r)
+		if raw.otherwise.Set && r.Otherwise == 1 {
+			l.At(raw.otherwise.Spot, "a rule that holds anyway says nothing: below 1 is wanted")
+		}
+		for _, shown := range raw.shows.V {
+			l.resolveShown(r, shown, raw.otherwise)
+		}
+	}
+}
+
+// join compiles given and when as one expression. Line breaks keep a comment at the end of one from swallowing the other.
+func (l *loader) join(r *Rule) {
+	switch {
+	case r.When == nil:
+	case r.GivenText == "":
+		r.Both = r.When
+	case r.Given != nil:
+		both, err := l.compileText("("+r.GivenText+"\n) and ("+r.WhenText+"\n)", truth.YesNo, truth.InRule)
+		if err != nil {
+			l.At(r.WhenAt, "together with \"given\": %v", err)
+		}
+		r.Both = both
+	}
+}
+
+func (l *loader) resolveShown(r *Rule, e source.Entry[float64], otherwise source.Got[float64]) {
+	shown := Shown{At: e.At.Pos, Strength: e.V}
+	if condition, state, ok := strings.Cut(e.ID, "."); ok {
+		shown.Condition = l.shownCondition(e.At, condition)
+		if shown.Condition == nil {
+			return
+		}
+		if shown.State = l.state(shown.Condition, e.At, len(condition)+1, state); shown.State < 0 {
+			return
+		}
+	} else if shown.Fault = l.shownFault(e.At, e.ID); shown.Fault == nil {
+		return
+	} else if e.Set && otherwise.Set && e.V < otherwise.V {
+		l.At(e.Spot, "with fault %q the rule would hold less often (%v) than otherwise (%v)", e.ID, e.V, otherwise.V).Other = &otherwise.Pos
+	}
+	r.Shows = append(r.Shows, shown)
+}
+
+func (l *loader) shownCondition(at source.Spot, id string) *Condition {
+	c := l.conditions.get(id)
+	if c == nil && !l.partial {
+		l.Within(at, 0, len(id), "unknown condition %q", id).Hint = l.Near(id, "", l.conditions.ids)
+	}
+	return c
+}
+
+func (l *loader) shownFault(at source.Spot, id string) *Fault {
+	if f := l.faults.get(id); f != nil || l.partial {
+		return f
+	}
+	if c := l.conditions.get(id); c != nil {
+		p := l.At(at, "%q is a condition; which of its states is shown has to be said", id)
+		if len(c.States) > 0 {
+			p.Hint = "write " + id + "." + c.States[0].ID
+		}
+		return nil
+	}
+	both := func() []string { return append(l.faults.ids(), l.conditions.ids()...) }
+	l.At(at, "unknown fault %q", id).Hint = l.Near(id, "a state is written condition.state", both)
+	return nil
+}

@@ -1,0 +1,126 @@
+package rulefile
+
+import (
+	"iter"
+
+	"culprit/engine/quantity"
+	"culprit/engine/source"
+)
+
+// How ids look. Those of readings are names in expressions.
+const (
+	readingPattern = `^[a-z][a-z0-9_]{0,63}$`
+	readingWording = "lower case letters, digits and '_', beginning with a letter, at most 64"
+	idPattern      = `^[a-z][a-z0-9-]{0,63}$`
+	idWording      = "lower case letters, digits and '-', beginning with a letter, at most 64"
+	wordPattern    = `^[a-z0-9][a-z0-9-]{0,63}$`
+	shownPattern   = `^[a-z][a-z0-9-]*(\.[a-z][a-z0-9-]*)?$`
+)
+
+// Shape describes a whole rule file: a record whose keys are the sections.
+func Shape() *source.Shape { return fileTable.Type().Shape }
+
+// Tables goes over every kind of thing that a rule file holds and that has keys of its own, the file itself first, each once.
+func Tables() iter.Seq[*source.Shape] {
+	return func(yield func(*source.Shape) bool) {
+		seen := make(map[*source.Shape]bool)
+		var visit func(*source.Shape) bool
+		visit = func(s *source.Shape) bool {
+			if s == nil || seen[s] {
+				return true
+			}
+			seen[s] = true
+			if s.Form == source.FormRecord && !yield(s) {
+				return false
+			}
+			for _, k := range s.Keys {
+				if !visit(k.Shape) {
+					return false
+				}
+			}
+			for _, c := range s.Choices {
+				if !visit(c) {
+					return false
+				}
+			}
+			return visit(s.Of)
+		}
+		visit(Shape())
+	}
+}
+
+// The raw structs hold what was read, before anything is looked up.
+type rawFile struct {
+	about      source.Got[rawAbout]
+	readings   source.Got[[]source.Entry[rawReading]]
+	conditions source.Got[[]source.Entry[rawCondition]]
+	faults     source.Got[[]source.Entry[rawFault]]
+	rules      source.Got[[]source.Entry[rawRule]]
+	checks     source.Got[[]source.Entry[rawCheck]]
+	cautions   source.Got[[]source.Entry[string]]
+	vehicles   source.Got[[]source.Entry[rawVehicle]]
+}
+
+type rawAbout struct{ label, doc, notice source.Got[string] }
+
+var (
+	expression = source.Scalar(source.Shape{Name: "an expression"})
+	minutes    = source.Number(source.NumberFrom(0, true, 100_000, false))
+	tools      = source.ListOf("a list of tools", source.Text)
+	cautionIDs = source.ListOf("a list of caution ids", source.ID("a caution", idPattern))
+)
+
+var fileTable = source.NewTable("rule file",
+	source.Key("about", aboutTable.Type(), func(f *rawFile) *source.Got[rawAbout] { return &f.about },
+		"what the pack is; at most once in a pack"),
+	source.Key("readings", source.MapOf("reading", readingPattern, readingWording, readingTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawReading]] { return &f.readings },
+		"what can be measured, seen or worked out"),
+	source.Key("conditions", source.MapOf("condition", idPattern, idWording, conditionTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawCondition]] { return &f.conditions },
+		"states of affairs in the engine, which faults bring about and rules show"),
+	source.Key("faults", source.MapOf("fault", idPattern, idWording, faultTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawFault]] { return &f.faults },
+		"causes that can be repaired"),
+	source.Key("rules", source.MapOf("rule", idPattern, idWording, ruleTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawRule]] { return &f.rules },
+		"what can be said of the readings, and what it points at"),
+	source.Key("checks", source.MapOf("check", idPattern, idWording, checkTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawCheck]] { return &f.checks },
+		"what can be done to learn more"),
+	source.Key("cautions", source.MapOf("caution", idPattern, idWording, source.Text),
+		func(f *rawFile) *source.Got[[]source.Entry[string]] { return &f.cautions },
+		"dangers, and how to keep out of them"),
+	source.Key("vehicles", source.MapOf("vehicle", idPattern, idWording, vehicleTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawVehicle]] { return &f.vehicles },
+		"cars with their figures"),
+)
+
+var aboutTable = source.NewTable("pack",
+	source.Key("label", source.Text, func(a *rawAbout) *source.Got[string] { return &a.label }, "the pack's name for people"),
+	source.Key("doc", source.Text, func(a *rawAbout) *source.Got[string] { return &a.doc }, "what it covers, at length"),
+	source.Key("notice", source.Text, func(a *rawAbout) *source.Got[string] { return &a.notice }, "what every verdict from it should say"),
+)
+
+// figure is a number in the reading's unit, or text with a unit.
+var figure = figureType()
+
+func figureType() source.Type[quantity.Quantity] {
+	text := source.Scalar(source.Shape{Name: `a number, or text with a unit such as "75 psi"`})
+	return source.Type[quantity.Quantity]{Shape: text.Shape, Read: func(r *source.Report, n source.Node) (quantity.Quantity, bool) {
+		s, ok := text.Read(r, n)
+		if !ok {
+			return quantity.Quantity{}, false
+		}
+		q, err := quantity.Parse(s)
+		if err != nil {
+			r.At(n.Spot(), "%v", err)
+			return q, false
+		}
+		if q.HasU {
+			r.At(n.Spot(), "a figure has no ± of its own: %q", s)
+			return q, false
+		}
+		return q, true
+	}}
+}
