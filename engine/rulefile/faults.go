@@ -13,7 +13,7 @@ func (l *loader) resolveCautions() {
 
 func (l *loader) resolveChecks() {
 	for i, e := range l.checks.raw {
-		raw := e.V
+		raw := &e.V
 		c := l.checks.things[i]
 		*c = Check{
 			ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V,
@@ -28,7 +28,7 @@ func (l *loader) resolveChecks() {
 
 func (l *loader) resolveConditions() {
 	for i, e := range l.conditions.raw {
-		raw := e.V
+		raw := &e.V
 		c := l.conditions.things[i]
 		*c = Condition{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V}
 		for _, s := range raw.states.V {
@@ -66,7 +66,7 @@ func (l *loader) state(c *Condition, s source.Spot, offset int, id string) int {
 
 func (l *loader) resolveFaults() {
 	for i, e := range l.faults.raw {
-		raw := e.V
+		raw := &e.V
 		f := l.faults.things[i]
 		*f = Fault{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Per1000: raw.per1000.V}
 		if c := l.conditions.get(e.ID); c != nil {
@@ -89,7 +89,7 @@ func (l *loader) resolveFaults() {
 }
 
 func (l *loader) resolveLink(f *Fault, got source.Got[rawLink]) {
-	raw := got.V
+	raw := &got.V
 	link := Link{At: got.Pos, Strength: raw.howOften.V, GivenText: raw.given.V, GivenAt: raw.given.Spot}
 	link.Given = l.compile(raw.given, truth.YesNo, truth.InRule)
 	if raw.condition.Set {

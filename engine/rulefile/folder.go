@@ -1,6 +1,7 @@
 package rulefile
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"fmt"
@@ -97,7 +98,9 @@ func readFile(folder fs.FS, name string, limit int64) ([]byte, error) {
 		return nil, err
 	}
 	defer f.Close()
-	return io.ReadAll(io.LimitReader(f, limit))
+	text := bytes.NewBuffer(make([]byte, 0, min(info.Size(), limit)+bytes.MinRead))
+	_, err = text.ReadFrom(io.LimitReader(f, limit))
+	return text.Bytes(), err
 }
 
 // reason is the error without the path, which the position says already.

@@ -2,8 +2,10 @@ package rulefile
 
 import (
 	"regexp"
+	"runtime"
 	"slices"
 	"strings"
+	"sync"
 
 	"culprit/engine/source"
 	"culprit/engine/truth"
@@ -18,8 +20,8 @@ func Load(folders ...Folder) (*Pack, error) {
 	if len(folders) == 0 {
 		l.Add(source.Problem{Text: "no folder with rule files was named"})
 	}
-	for _, f := range l.files(folders) {
-		l.read(f)
+	for _, r := range readAll(l.files(folders)) {
+		l.take(r)
 	}
 	l.resolve()
 	if len(l.Problems) > 0 {
@@ -50,33 +52,61 @@ type loader struct {
 	compiled map[string]*truth.Expr
 }
 
-// read parses one file and adds what it defines.
-func (l *loader) read(f *source.File) {
-	top := source.Parse(f, &l.Report)
-	if top.IsZero() {
+// reading is one file as read.
+type reading struct {
+	report source.Report
+	raw    rawFile
+	ok     bool
+}
+
+// readAll parses the files, as many at once as there are processors: parsing is most of the time that loading takes.
+func readAll(files []*source.File) []reading {
+	all := make([]reading, len(files))
+	next := make(chan int)
+	var wait sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		wait.Go(func() {
+			for i := range next {
+				all[i].read(files[i])
+			}
+		})
+	}
+	for i := range files {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+	return all
+}
+
+func (r *reading) read(f *source.File) {
+	if top := source.Parse(f, &r.report); !top.IsZero() {
+		r.raw, r.ok = fileTable.Type().Read(&r.report, top)
+	}
+}
+
+// take adds what one file defines.
+func (l *loader) take(r reading) {
+	l.Merge(&r.report)
+	if !r.ok {
 		l.partial = true
 		return
 	}
-	raw, ok := fileTable.Type().Read(&l.Report, top)
-	if !ok {
-		l.partial = true
-		return
+	if r.raw.about.Set {
+		l.about = append(l.about, r.raw.about)
 	}
-	if raw.about.Set {
-		l.about = append(l.about, raw.about)
-	}
-	add(l, &l.readings, "reading", raw.readings)
-	add(l, &l.conditions, "condition", raw.conditions)
-	add(l, &l.faults, "fault", raw.faults)
-	add(l, &l.rules, "rule", raw.rules)
-	add(l, &l.checks, "check", raw.checks)
-	add(l, &l.cautions, "caution", raw.cautions)
-	add(l, &l.vehicles, "vehicle", raw.vehicles)
+	add(l, &l.readings, "reading", r.raw.readings)
+	add(l, &l.conditions, "condition", r.raw.conditions)
+	add(l, &l.faults, "fault", r.raw.faults)
+	add(l, &l.rules, "rule", r.raw.rules)
+	add(l, &l.checks, "check", r.raw.checks)
+	add(l, &l.cautions, "caution", r.raw.cautions)
+	add(l, &l.vehicles, "vehicle", r.raw.vehicles)
 }
 
 // A section is everything of one kind in the pack: the things as read and as they become, in step.
 type section[R, T any] struct {
-	raw    []source.Entry[R]
+	raw    []*source.Entry[R]
 	things []*T
 	byID   map[string]int
 }
@@ -115,7 +145,8 @@ func add[R, T any](l *loader, s *section[R, T], thing string, got source.Got[[]s
 	if s.byID == nil {
 		s.byID = make(map[string]int)
 	}
-	for _, e := range got.V {
+	for i := range got.V {
+		e := &got.V[i]
 		if before, ok := s.byID[e.ID]; ok {
 			l.At(e.At, "%s %q is defined twice", thing, e.ID).Other = &s.raw[before].At.Pos
 			continue

@@ -37,8 +37,8 @@ func (l *loader) resolveReadings() {
 	}
 }
 
-func (l *loader) resolveReading(r *Reading, e source.Entry[rawReading]) {
-	raw := e.V
+func (l *loader) resolveReading(r *Reading, e *source.Entry[rawReading]) {
+	raw := &e.V
 	r.Label, r.Doc, r.How = raw.label.V, raw.doc.V, raw.how.V
 	r.FromText, r.FromAt = raw.from.V, raw.from.Spot
 	if truth.Reserved(e.ID) {
@@ -83,7 +83,7 @@ func (l *loader) only(ok bool, at source.Spot, key string, k truth.Kind, belongs
 	}
 }
 
-func (l *loader) resolveAmong(r *Reading, e source.Entry[rawReading]) {
+func (l *loader) resolveAmong(r *Reading, e *source.Entry[rawReading]) {
 	among := e.V.among
 	if among.Line == 0 {
 		l.At(e.At, "reading %q is a choice and has no %q", e.ID, "among")
@@ -103,7 +103,7 @@ func (l *loader) resolveAmong(r *Reading, e source.Entry[rawReading]) {
 	}
 }
 
-func (l *loader) resolveMeasured(r *Reading, raw rawReading) {
+func (l *loader) resolveMeasured(r *Reading, raw *rawReading) {
 	if raw.unit.Set {
 		u, err := quantity.ParseUnit(raw.unit.V)
 		if err != nil {

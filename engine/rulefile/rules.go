@@ -9,7 +9,7 @@ import (
 
 func (l *loader) resolveRules() {
 	for i, e := range l.rules.raw {
-		raw := e.V
+		raw := &e.V
 		r := l.rules.things[i]
 		*r = Rule{
 			ID: e.ID, Index: i, At: e.At.Pos, Says: raw.says.V, Because: raw.because.V, Doc: raw.doc.V,

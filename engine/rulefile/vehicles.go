@@ -11,7 +11,7 @@ import (
 
 func (l *loader) resolveVehicles() {
 	for i, e := range l.vehicles.raw {
-		raw := e.V
+		raw := &e.V
 		v := l.vehicles.things[i]
 		*v = Vehicle{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Demo: raw.demo.V, Source: raw.source.V}
 		for _, entry := range raw.spec.V {
@@ -26,7 +26,7 @@ func (l *loader) resolveSpec(v *Vehicle, e source.Entry[rawSpec]) {
 	if r == nil || !e.Set || l.broken[r.ID] {
 		return
 	}
-	raw := e.V
+	raw := &e.V
 	fields := map[string]source.Got[quantity.Quantity]{"from": raw.from, "to": raw.to, "reference": raw.reference, "within": raw.within}
 	var f Figures
 	for name, q := range fields {

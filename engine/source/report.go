@@ -4,12 +4,12 @@ import "fmt"
 
 // detailed is how many problems of one report get the dear treatment: the exact place inside a scalar and the
 // nearest known name. Far more than are ever shown, few enough that a hostile file stays cheap.
-const detailed = 1000
+const detailed = 200
 
 // A Report collects problems while something is read. The zero value is ready.
 type Report struct {
 	Problems Problems
-	names    int
+	names    int // how often Near looked
 }
 
 // Add takes a problem as it is and gives it back for a Hint or an Other place to be put in.
@@ -17,6 +17,12 @@ type Report struct {
 func (r *Report) Add(p Problem) *Problem {
 	r.Problems = append(r.Problems, p)
 	return &r.Problems[len(r.Problems)-1]
+}
+
+// Merge takes over what another report found.
+func (r *Report) Merge(other *Report) {
+	r.Problems = append(r.Problems, other.Problems...)
+	r.names += other.names
 }
 
 // At reports something about the whole of what stands at s.
