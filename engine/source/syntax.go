@@ -25,9 +25,15 @@ func syntaxProblem(f *File, d *yaml.Decoder, err error) *Problem {
 		if !strings.Contains(m.problem, w.problem) || !strings.Contains(m.context, w.context) {
 			continue
 		}
+		if w.midLine && strings.TrimSpace(cut(f.Line(p.Pos.Line), p.Pos.Column-1)) == "" {
+			continue
+		}
 		p.Text, p.Hint = w.text, w.hint
-		if w.atStart {
-			p.Pos = f.placeOf(m.began)
+		switch began := f.placeOf(m.began); {
+		case w.atStart:
+			p.Pos = began
+		case w.opened && began.Line != p.Pos.Line:
+			p.Other = &began
 		}
 		break
 	}
@@ -57,31 +63,51 @@ func plainSyntaxProblem(f *File, d *yaml.Decoder, err error) *Problem {
 	return p
 }
 
-// syntaxWords turns the parser's words into ours. The first row that fits is used; atStart points at where the
-// construct began and not at where the parser gave up.
+// cut gives the first n characters of a line.
+func cut(line string, n int) string {
+	runes := []rune(line)
+	return string(runes[:min(n, len(runes))])
+}
+
+// syntaxWords turns the parser's words into ours. The first row that fits is used.
 var syntaxWords = []struct {
 	problem, context string
 	text, hint       string
-	atStart          bool
+	atStart          bool // point at where the construct began and not at where the parser gave up
+	opened           bool // name both places, where they are on different lines
+	midLine          bool // only when something stands before it on the line
 }{
-	{"could not find expected ':'", "", "a key without ':'", "write \"key: value\", and indent text that goes on over several lines", true},
-	{"mapping values are not allowed", "", "a ':' that makes no key here", "put quotes around text that has a ':' in it, and line up keys of one mapping", false},
-	{"found character that cannot start any token", "", "text cannot begin with this character", "put quotes around the text", false},
-	{"did not find expected key", "", "this does not line up with the keys above it", "keys of one mapping begin in one column; text with quotes ends at its closing quote", false},
-	{"did not find expected '-' indicator", "", "this does not line up with the list above it", "entries of a list begin with '-' in one column", false},
-	{"did not find expected ',' or ']'", "", "expected ',' or ']' here", "a list that begins with '[' ends with ']', and ',' stands between its entries", false},
-	{"did not find expected ',' or '}'", "", "expected ',' or '}' here", "a mapping that begins with '{' ends with '}', and ',' stands between its keys", false},
-	{"found unexpected end of stream", "quoted scalar", "this quote is never closed", "", true},
-	{"found unexpected document indicator", "quoted scalar", "this quote is never closed", "", true},
-	{"found unknown escape character", "", "no such escape in double quotes", "write \"\\\\\" for a backslash, or use single quotes", false},
-	{"did not find expected hexdecimal number", "", "this escape needs hexadecimal digits", "", false},
-	{"found a tab character", "", "a tab in the indentation", "indent with spaces", false},
-	{"did not find expected node content", "", "expected a value here", "", false},
-	{"did not find expected <document start>", "", "this does not belong to what stands above it", "keys of one mapping begin in one column", false},
-	{"exceeded max depth", "", fmt.Sprintf("lists and mappings more than %d deep", MaxDepth), "", false},
-	{"not allowed in this context", "", "this cannot stand here", "a list or mapping as a value begins on a line of its own, further in", false},
-	{"did not find expected comment or line break", "block scalar", "text after '|' or '>' begins on the next line", "", true},
-	{"indentation indicator", "block scalar", "the number after '|' or '>' is from 1 to 9", "", true},
+	{problem: "could not find expected ':'", atStart: true,
+		text: "a key without ':'", hint: `write "key: value", and indent text that goes on over several lines`},
+	{problem: "mapping values are not allowed",
+		text: "a ':' that makes no key here", hint: `keys of one mapping line up; a blank follows the ':' of a key; quotes go around text that has ": " in it`},
+	{problem: "found character that cannot start any token",
+		text: "text cannot begin with this character", hint: "put quotes around the text"},
+	{problem: "did not find expected key", midLine: true,
+		text: "the value has ended before this", hint: "text with quotes ends at its closing quote, and a quote inside single quotes is written twice"},
+	{problem: "did not find expected key",
+		text: "this does not line up with the keys above it", hint: "keys of one mapping begin in one column"},
+	{problem: "did not find expected '-' indicator",
+		text: "this does not line up with the list above it", hint: "entries of a list begin with '-' in one column"},
+	{problem: "did not find expected ',' or ']'", opened: true,
+		text: "expected ',' or ']' here", hint: "a list that begins with '[' ends with ']', and ',' stands between its entries"},
+	{problem: "did not find expected ',' or '}'", opened: true,
+		text: "expected ',' or '}' here", hint: "a mapping that begins with '{' ends with '}', and ',' stands between its keys"},
+	{problem: "found unexpected end of stream", context: "quoted scalar", atStart: true, text: "this quote is never closed"},
+	{problem: "found unexpected document indicator", context: "quoted scalar", atStart: true, text: "this quote is never closed"},
+	{problem: "found unknown escape character",
+		text: "no such escape in double quotes", hint: `write "\\" for a backslash, or use single quotes`},
+	{problem: "did not find expected hexdecimal number", text: "this escape needs hexadecimal digits"},
+	{problem: "found a tab character", text: "a tab in the indentation", hint: "indent with spaces"},
+	{problem: "did not find expected node content", text: "expected a value here"},
+	{problem: "did not find expected <document start>",
+		text: "this does not belong to what stands above it", hint: "keys of one mapping begin in one column"},
+	{problem: "exceeded max depth", text: fmt.Sprintf("lists and mappings more than %d deep", MaxDepth)},
+	{problem: "not allowed in this context",
+		text: "this cannot stand here", hint: "a list or mapping as a value begins on a line of its own, further in"},
+	{problem: "did not find expected comment or line break", context: "block scalar", atStart: true,
+		text: "text after '|' or '>' begins on the next line"},
+	{problem: "indentation indicator", context: "block scalar", atStart: true, text: "the number after '|' or '>' is from 1 to 9"},
 }
 
 // tabInIndentation finds a tab in the white space that line begins with.

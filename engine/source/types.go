@@ -141,9 +141,11 @@ func Number(shape Shape) Type[float64] {
 			}
 		}
 		p := Wants(r, n, s)
-		if n.kind() == isText && decimal.MatchString(n.yaml.Value) {
+		switch text, isText := n.Text(); {
+		case !isText:
+		case !n.plain() && decimal.MatchString(text):
 			p.Hint = "take away the quotes"
-		} else if n.kind() == isText && decimal.MatchString(strings.Replace(n.yaml.Value, ",", ".", 1)) {
+		case strings.Contains(text, ",") && decimal.MatchString(strings.Replace(text, ",", ".", 1)):
 			p.Hint = "write a decimal point, not a comma"
 		}
 		return 0, false
@@ -171,7 +173,13 @@ func NumberFrom(least float64, above bool, most float64, below bool) Shape {
 		s.Most = nil
 		return s
 	}
-	join := map[bool]string{true: " and below %v", false: " to %v"}[below]
-	s.Name += fmt.Sprintf(join, most)
+	switch {
+	case below:
+		s.Name += fmt.Sprintf(" and below %v", most)
+	case above:
+		s.Name += fmt.Sprintf(" and up to %v", most)
+	default:
+		s.Name += fmt.Sprintf(" to %v", most)
+	}
 	return s
 }
