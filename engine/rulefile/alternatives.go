@@ -55,11 +55,15 @@ func (l *loader) checkGroup(g *Alternatives) {
 		sound = l.showsOneCondition(g, r) && sound
 		sound = sound && l.rules.raw[r.Index].V.otherwise.Set
 		if r != first && !sameExpression(r.GivenText, first.GivenText) {
-			at := l.rules.raw[r.Index].V.given.Spot
-			if at.Line == 0 {
+			at := r.GivenAt
+			if r.GivenText == "" {
 				at = l.named(r)
 			}
-			l.At(at, "alternatives %q have the same \"given\", and this one differs from that of %q", g.Name, first.ID).Other = &first.At
+			other := first.At
+			if first.GivenText != "" {
+				other = first.GivenAt.Pos
+			}
+			l.At(at, "alternatives %q have the same \"given\", and this one differs from that of %q", g.Name, first.ID).Other = &other
 		}
 	}
 	if sound && g.Condition != nil {

@@ -2,6 +2,7 @@ package rulefile
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"culprit/engine/source"
@@ -37,7 +38,6 @@ func howOftenType() source.Type[float64] {
 		Form: source.FormEither, Name: "how often: a word or a number from 0 to 1",
 		Choices: []*source.Shape{source.Word(words...).Shape, number.Shape},
 	}
-	list := strings.Join(words, ", ")
 	return source.Type[float64]{Shape: shape, Read: func(r *source.Report, n source.Node) (float64, bool) {
 		text, ok := n.Text()
 		if !ok {
@@ -52,13 +52,18 @@ func howOftenType() source.Type[float64] {
 				return w.P, true
 			}
 		}
-		p := r.At(n.Spot(), "%q is not a word for how often", source.Shorten(text))
-		if percent, ok := strings.CutSuffix(strings.TrimSpace(text), "%"); ok {
-			p.Hint = fmt.Sprintf("write a number from 0 to 1 for %s %%", strings.TrimSpace(percent))
-			return 0, false
-		}
-		hint := r.Near(text, "the words are "+list, func() []string { return words })
-		p.Hint = hint
+		r.At(n.Spot(), "%q is not a word for how often", source.Shorten(text)).Hint = howOftenHint(r, text, words)
 		return 0, false
 	}}
+}
+
+// howOftenHint says what to write for text that is no word for how often.
+func howOftenHint(r *source.Report, text string, words []string) string {
+	if percent, ok := strings.CutSuffix(strings.TrimSpace(text), "%"); ok {
+		return fmt.Sprintf("write a number from 0 to 1 for %s %%", strings.TrimSpace(percent))
+	}
+	if _, err := strconv.ParseFloat(text, 64); err == nil {
+		return "write a number from 0 to 1, without quotes"
+	}
+	return r.Near(text, "the words are "+list(words), func() []string { return words })
 }

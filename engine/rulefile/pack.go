@@ -75,7 +75,7 @@ type Reading struct {
 	Kind  truth.Kind
 	Unit  quantity.Unit // of numbers and traces
 
-	Plausible *truth.Range    // in Unit; an end that was not given is infinite; nil when not given at all
+	Plausible *Range          // in Unit; an end that was not given is infinite; nil when not given at all
 	Accuracy  quantity.Limits // Within in Unit; zero when not given
 	Among     []string        // the words of a choice
 
@@ -86,6 +86,9 @@ type Reading struct {
 	Assume *bool  // what a yes/no reading is taken to be where a job does not say
 	SetUp  *SetUp // nil unless it is part of the set-up list
 }
+
+// A Range is the numbers from From to To; an end that is not limited is infinite.
+type Range struct{ From, To float64 }
 
 // SetUp says how a yes/no reading has to be before the others count, and what to do when it is not.
 type SetUp struct {

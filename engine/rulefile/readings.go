@@ -49,13 +49,13 @@ func (l *loader) resolveReading(r *Reading, e *source.Entry[rawReading]) {
 		return // whatever else stands there may be right for the kind that was meant
 	}
 	measured := r.Kind == truth.Number || r.Kind == truth.Trace
-	l.only(measured, raw.unit.Spot, "unit", r.Kind, "a number or a trace")
-	l.only(measured, raw.plausible.Spot, "plausible", r.Kind, "a number or a trace")
-	l.only(measured, raw.accuracy.Spot, "accuracy", r.Kind, "a number or a trace")
-	l.only(r.Kind == truth.Choice, raw.among.Spot, "among", r.Kind, "a choice")
-	l.only(r.Kind == truth.YesNo, raw.assume.Spot, "assume", r.Kind, "a yes/no reading")
-	l.only(r.Kind == truth.YesNo, raw.setUp.Spot, "set_up", r.Kind, "a yes/no reading")
-	l.only(r.Kind == truth.YesNo || r.Kind == truth.Number, raw.from.Spot, "from", r.Kind, "a number or a yes/no reading")
+	l.only(measured, raw, raw.unit.Spot, "unit", "a number or a trace")
+	l.only(measured, raw, raw.plausible.Spot, "plausible", "a number or a trace")
+	l.only(measured, raw, raw.accuracy.Spot, "accuracy", "a number or a trace")
+	l.only(r.Kind == truth.Choice, raw, raw.among.Spot, "among", "a choice")
+	l.only(r.Kind == truth.YesNo, raw, raw.assume.Spot, "assume", "a yes/no reading")
+	l.only(r.Kind == truth.YesNo, raw, raw.setUp.Spot, "set_up", "a yes/no reading")
+	l.only(r.Kind == truth.YesNo || r.Kind == truth.Number, raw, raw.from.Spot, "from", "a number or a yes/no reading")
 	if r.Kind == truth.Choice {
 		l.resolveAmong(r, e)
 	}
@@ -77,9 +77,13 @@ func (l *loader) resolveReading(r *Reading, e *source.Entry[rawReading]) {
 func refused[V any](g source.Got[V]) bool { return g.Line > 0 && !g.Set }
 
 // only refuses a key that a reading of this kind cannot have.
-func (l *loader) only(ok bool, at source.Spot, key string, k truth.Kind, belongs string) {
-	if !ok && at.Line > 0 {
-		l.At(at, "%q belongs to %s, and this reading's kind is %s", key, belongs, k)
+func (l *loader) only(ok bool, raw *rawReading, at source.Spot, key, belongs string) {
+	switch {
+	case ok || at.Line == 0:
+	case raw.kind.Set:
+		l.At(at, "%q belongs to %s, and this reading's kind is %s", key, belongs, raw.kind.V)
+	default:
+		l.At(at, "%q belongs to %s, and this reading is a number", key, belongs).Hint = "a reading without \"kind\" is a number"
 	}
 }
 
@@ -107,7 +111,8 @@ func (l *loader) resolveMeasured(r *Reading, raw *rawReading) {
 	if raw.unit.Set {
 		u, err := quantity.ParseUnit(raw.unit.V)
 		if err != nil {
-			l.At(raw.unit.Spot, "%v", err)
+			text, hint := inWords(err)
+			l.At(raw.unit.Spot, "%s", text).Hint = hint
 			return
 		}
 		r.Unit = u
@@ -134,7 +139,7 @@ func (l *loader) resolvePlausible(r *Reading, got source.Got[rawRange]) {
 		l.At(got.Spot, "plausible wants %q, %q or both", "from", "to")
 		return
 	}
-	p := truth.Range{From: math.Inf(-1), To: math.Inf(1)}
+	p := Range{From: math.Inf(-1), To: math.Inf(1)}
 	from, okFrom := l.inUnit(raw.from, r.Unit, value)
 	to, okTo := l.inUnit(raw.to, r.Unit, value)
 	if okFrom {
@@ -156,7 +161,8 @@ func (l *loader) inUnit(q source.Got[quantity.Quantity], u quantity.Unit, as mea
 	}
 	v, err := as(q.V, u)
 	if err != nil {
-		l.At(q.Spot, "%v", err)
+		text, hint := inWords(err)
+		l.At(q.Spot, "%s", text).Hint = hint
 		return 0, false
 	}
 	return v, true
@@ -172,13 +178,15 @@ func value(q quantity.Quantity, u quantity.Unit) (float64, error) {
 }
 
 func difference(q quantity.Quantity, u quantity.Unit) (float64, error) {
+	if _, err := q.In(u); err != nil {
+		return 0, err
+	}
 	// Uncertainties convert by the scale alone.
 	in, err := quantity.Quantity{Unit: q.Unit, HasUnit: q.HasUnit, U: math.Abs(q.Value), HasU: true}.In(u)
 	return math.Copysign(in.U, q.Value), err
 }
 
-// refuseCycles reports each cycle of derived readings once, where the expression of its first reading names the next,
-// and takes away the expressions of its readings.
+// refuseCycles reports cycles of derived readings, each where the expression of its first reading names the next.
 func (l *loader) refuseCycles() {
 	const (
 		fresh = iota
@@ -211,6 +219,9 @@ func (l *loader) refuseCycles() {
 	}
 }
 
+// A cycle is shown with at most maxCycle readings.
+const maxCycle = 10
+
 // reportCycle reports the readings of path from again on, which lead back to it.
 func (l *loader) reportCycle(path []int, again int) {
 	for path[0] != again {
@@ -231,6 +242,9 @@ func (l *loader) reportCycle(path []int, again int) {
 			offset, width = at[0], len(next)
 			break
 		}
+	}
+	if len(ids) > maxCycle {
+		ids = append(ids[:maxCycle-1], "…")
 	}
 	l.Within(first.FromAt, offset, width, "%q is worked out from itself: %s", first.ID, strings.Join(append(ids, first.ID), " -> "))
 }

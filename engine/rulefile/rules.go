@@ -1,6 +1,7 @@
 package rulefile
 
 import (
+	"regexp"
 	"strings"
 
 	"culprit/engine/source"
@@ -43,7 +44,12 @@ func (l *loader) join(r *Rule) {
 	}
 }
 
+var shownForm = regexp.MustCompile(shownPattern)
+
 func (l *loader) resolveShown(r *Rule, e source.Entry[float64], otherwise source.Got[float64]) {
+	if !shownForm.MatchString(e.ID) {
+		return // reported
+	}
 	shown := Shown{At: e.At.Pos, Strength: e.V}
 	if condition, state, ok := strings.Cut(e.ID, "."); ok {
 		shown.Condition = l.shownCondition(e.At, condition)
@@ -74,10 +80,11 @@ func (l *loader) shownFault(at source.Spot, id string) *Fault {
 		return f
 	}
 	if c := l.conditions.get(id); c != nil {
-		p := l.At(at, "%q is a condition; which of its states is shown has to be said", id)
-		if len(c.States) > 0 {
-			p.Hint = "write " + id + "." + c.States[0].ID
+		var states []string
+		for _, s := range c.States {
+			states = append(states, id+"."+s.ID)
 		}
+		l.At(at, "%q is a condition; which of its states is shown has to be said", id).Hint = "write " + strings.Join(states, " or ")
 		return nil
 	}
 	both := func() []string { return append(l.faults.ids(), l.conditions.ids()...) }

@@ -44,7 +44,8 @@ func (s *specMaker) take(field string, q *quantity.Quantity, as measure) (float6
 	}
 	v, err := as(*q, s.unit)
 	if err != nil {
-		s.fail(field, "", "%v", err)
+		text, hint := inWords(err)
+		s.fail(field, hint, "%s", text)
 		return 0, false
 	}
 	return v, true

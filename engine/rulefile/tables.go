@@ -1,6 +1,7 @@
 package rulefile
 
 import (
+	"errors"
 	"iter"
 
 	"culprit/engine/quantity"
@@ -114,7 +115,8 @@ func figureType() source.Type[quantity.Quantity] {
 		}
 		q, err := quantity.Parse(s)
 		if err != nil {
-			r.At(n.Spot(), "%v", err)
+			text, hint := inWords(err)
+			r.At(n.Spot(), "%s", text).Hint = hint
 			return q, false
 		}
 		if q.HasU {
@@ -123,4 +125,12 @@ func figureType() source.Type[quantity.Quantity] {
 		}
 		return q, true
 	}}
+}
+
+// inWords parts what is wrong with a quantity from how to mend it.
+func inWords(err error) (text, hint string) {
+	if p, ok := errors.AsType[*quantity.ParseError](err); ok {
+		return p.Text, p.Hint
+	}
+	return err.Error(), ""
 }

@@ -8,7 +8,7 @@ import (
 )
 
 // A Node is a piece of a parsed document: a scalar, a list or a mapping, with the key it was found under.
-// The zero Node stands for nothing at all.
+// The zero Node stands for what Parse could not read; reading it as anything gives nothing and reports nothing more.
 type Node struct {
 	file *File
 	yaml *yaml.Node
@@ -32,10 +32,13 @@ func (n Node) Spot() Spot {
 
 // KeySpot is where the key stands, or the value where there is no key.
 func (n Node) KeySpot() Spot {
-	if n.key == nil {
+	switch {
+	case n.key != nil:
+		return spot(n.file, n.key)
+	case n.yaml != nil:
 		return spot(n.file, n.yaml)
 	}
-	return spot(n.file, n.key)
+	return Spot{}
 }
 
 // name gives the text of the key, "" where there is none.
@@ -56,10 +59,13 @@ const (
 	isYesNo // true or false
 	isList
 	isMap
-	isRefused // an alias, reported by Parse
+	isRefused // an alias, or no document at all: reported by Parse
 )
 
 func (n Node) kind() kind {
+	if n.yaml == nil {
+		return isRefused
+	}
 	switch n.yaml.Kind {
 	case yaml.SequenceNode:
 		return isList

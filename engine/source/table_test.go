@@ -180,6 +180,15 @@ func TestTableIsSilentAboutAliases(t *testing.T) {
 	}
 }
 
+func TestTableIsSilentAboutWhatParseRefused(t *testing.T) {
+	var report Report
+	top := Parse(NewFile("f.yaml", []byte("a: [\n")), &report)
+	_, ok := shelfTable.Type().Read(&report, top)
+	if ok || len(report.Problems) != 1 {
+		t.Errorf("reading what could not be parsed: %v, %v", ok, report.Problems)
+	}
+}
+
 func TestTableDescribesItself(t *testing.T) {
 	shape := shelfTable.Type().Shape
 	var got []string
