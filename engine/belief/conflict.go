@@ -1,0 +1,81 @@
+package belief
+
+import (
+	"fmt"
+	"math"
+)
+
+// Conflict is how badly the findings go together under the model.
+type Conflict struct {
+	// Value is Jensen's conflict measure in natural logarithms, the sum of
+	// ln P(e_i) less ln P(e) (Jensen, Chamberlain, Nordahl and Jensen 1991,
+	// "Analysis in HUGIN of data conflict"; from memory). Above 0 the findings
+	// are less probable together than if they had nothing to do with each other.
+	// What is known of faults directly is taken as given in all terms.
+	Value float64
+	// Alone is ln P(e_i), in the order of the evidence.
+	Alone []float64
+	// Without is the conflict when one finding is left out, in that order.
+	Without []float64
+}
+
+// Conflict works out the conflict among the seen findings. left is what
+// LeaveOut returned for the same evidence, or nil to have it worked out here.
+// Errors are as for Posterior.
+func (n *Network) Conflict(e Evidence, left []Left) (Conflict, error) {
+	if left == nil {
+		var err error
+		if left, err = n.LeaveOut(e); err != nil {
+			return Conflict{}, err
+		}
+	}
+	if len(left) != len(e.Seen) {
+		return Conflict{}, fmt.Errorf("conflict: %d findings left out, but %d seen", len(left), len(e.Seen))
+	}
+	w := n.take()
+	defer n.scratch.Put(w)
+	if err := w.checkEvidence(&e); err != nil {
+		return Conflict{}, err
+	}
+	known := Evidence{Acting: e.Acting, Faults: e.Faults}
+	given, err := w.logOf(&known)
+	if err != nil {
+		return Conflict{}, err
+	}
+	all, err := w.logOf(&e)
+	if err != nil {
+		return Conflict{}, err
+	}
+	c := Conflict{Alone: make([]float64, len(e.Seen)), Without: make([]float64, len(e.Seen))}
+	sum := 0.0
+	for i := range e.Seen {
+		known.Seen = e.Seen[i : i+1]
+		p, err := w.logOf(&known)
+		if err != nil {
+			return Conflict{}, err
+		}
+		c.Alone[i] = p - given
+		sum += c.Alone[i]
+	}
+	c.Value = sum - (all - given)
+	for i := range left {
+		c.Without[i] = sum - c.Alone[i] - (left[i].LogEvidence - given)
+		if len(left) <= 2 {
+			c.Without[i] = 0 // exactly: at most one finding is left
+		}
+	}
+	if len(left) <= 1 {
+		c.Value = 0
+	}
+	if math.IsNaN(c.Value) {
+		return Conflict{}, ErrImpossible
+	}
+	return c, nil
+}
+
+func (w *work) logOf(e *Evidence) (float64, error) {
+	if err := w.predict(e); err != nil {
+		return 0, err
+	}
+	return w.logEvidence(), nil
+}

@@ -1,0 +1,238 @@
+package belief
+
+import "math/bits"
+
+// order finds a sequence of the movers that keeps few bits live. It works on
+// sets of bits, movers and units held as bit masks of several words.
+type order struct {
+	bitWords, moverWords, unitWords int
+
+	arcs    []uint64 // by mover: the bits it touches
+	near    []uint64 // by unit: the bits its movers touch
+	movers  []uint64 // by unit: the movers that touch it
+	coupled []uint64 // by unit: units it shares a joint with, itself included
+	size    []int32  // by unit: how many of its bits movers touch
+
+	born, done, closed []uint64
+	dropped            []bool
+	trial, sequence    []int32 // movers
+	cost               float64
+	spent              float64 // rough work put into trials
+}
+
+// arrange leaves the best sequence that it found within a share of the work
+// that the passes will take. A unit is finished by going through the movers
+// that touch it; the trials differ in the unit that they finish first and then
+// always finish the one that brings in the fewest new bits.
+func (w *work) arrange() {
+	o := &w.order
+	w.fillOrder()
+	o.cost, o.spent = 1e300, 0
+	o.sequence = o.sequence[:0]
+	if len(w.movers) == 0 {
+		return
+	}
+	for _, keen := range []bool{false, true} {
+		for u := range w.units {
+			if o.size[u] == 0 {
+				continue
+			}
+			o.lay(w, u, keen)
+			if o.spent > o.cost/4 {
+				return
+			}
+		}
+	}
+}
+
+func (w *work) fillOrder() {
+	o := &w.order
+	o.bitWords, o.moverWords, o.unitWords = words(len(w.bits)), words(len(w.movers)), words(len(w.units))
+	o.arcs = zeroed(o.arcs, len(w.movers)*o.bitWords)
+	o.near = zeroed(o.near, len(w.units)*o.bitWords)
+	o.movers = zeroed(o.movers, len(w.units)*o.moverWords)
+	o.coupled = zeroed(o.coupled, len(w.units)*o.unitWords)
+	o.size = zeroed(o.size, len(w.units))
+	o.born, o.done, o.closed = zeroed(o.born, o.bitWords), zeroed(o.done, o.moverWords), zeroed(o.closed, o.unitWords)
+	o.dropped = zeroed(o.dropped, len(w.units))
+	for m, f := range w.movers {
+		mask := row(o.arcs, m, o.bitWords)
+		for i := range w.arcsOf(f) {
+			set(mask, w.arcsOf(f)[i].bit)
+		}
+		for i := range w.arcsOf(f) {
+			u := int(w.bits[w.arcsOf(f)[i].bit].unit)
+			set(row(o.movers, u, o.moverWords), int32(m))
+			unite(row(o.near, u, o.bitWords), mask)
+		}
+	}
+	for i := range w.bits {
+		if w.bits[i].movers > 0 {
+			o.size[w.bits[i].unit]++
+		}
+	}
+	for u := range w.units {
+		set(row(o.coupled, u, o.unitWords), int32(u))
+	}
+	for i := range w.joints {
+		members := w.membersOf(&w.joints[i])
+		for _, u := range members {
+			for _, v := range members {
+				set(row(o.coupled, int(u), o.unitWords), v)
+			}
+		}
+	}
+}
+
+func (w *work) membersOf(j *joint) []int32 { return w.members[j.first : j.first+j.many] }
+
+// lay tries one sequence: it finishes unit first and then, each time, the unit
+// that brings in the fewest new bits, or when keen the one that leaves the
+// fewest live. It keeps the sequence if it is the cheapest so far.
+func (o *order) lay(w *work, first int, keen bool) {
+	clear(o.born)
+	clear(o.done)
+	clear(o.closed)
+	clear(o.dropped)
+	for u := range w.units {
+		if o.size[u] == 0 {
+			set(o.closed, int32(u))
+			o.dropped[u] = true
+		}
+	}
+	o.trial = o.trial[:0]
+	live, cost := 0, 0.0
+	for u := first; u >= 0; u = o.pick(w, live, keen) {
+		for {
+			m, fresh := o.nextMover(u)
+			if m < 0 {
+				break
+			}
+			live += fresh
+			unite(o.born, row(o.arcs, m, o.bitWords))
+			set(o.done, int32(m))
+			o.trial = append(o.trial, int32(m))
+			arcs := w.arcsOf(w.movers[m])
+			cost += float64(uint64(1)<<min(live, 62)) * float64(len(arcs)+2)
+			if cost >= o.cost {
+				o.spent += float64(20 * len(o.trial))
+				return
+			}
+			live -= o.close(w, arcs)
+		}
+	}
+	o.spent += float64(20 * len(o.trial))
+	o.cost = cost
+	o.trial, o.sequence = o.sequence, o.trial
+}
+
+// nextMover returns the mover of a unit, not done yet, that brings in the
+// fewest new bits, and how many; -1 when all are done.
+func (o *order) nextMover(unit int) (mover, fresh int) {
+	mover, fresh = -1, 1<<30
+	movers := row(o.movers, unit, o.moverWords)
+	for k := range movers {
+		for left := movers[k] &^ o.done[k]; left != 0; left &= left - 1 {
+			m := k*64 + bits.TrailingZeros64(left)
+			if n := countNew(row(o.arcs, m, o.bitWords), o.born); n < fresh {
+				mover, fresh = m, n
+			}
+		}
+	}
+	return mover, fresh
+}
+
+// close closes the units whose last mover was this one, and returns how many
+// bits die: those of units that with all units they are coupled to are closed.
+func (o *order) close(w *work, arcs []entry) (dead int) {
+	any := false
+	for i := range arcs {
+		u := w.bits[arcs[i].bit].unit
+		if !has(o.closed, u) && within(row(o.movers, int(u), o.moverWords), o.done) {
+			set(o.closed, u)
+			any = true
+		}
+	}
+	if !any {
+		return 0
+	}
+	for u := range o.dropped {
+		if !o.dropped[u] && has(o.closed, int32(u)) && within(row(o.coupled, u, o.unitWords), o.closed) {
+			o.dropped[u] = true
+			dead += int(o.size[u])
+		}
+	}
+	return dead
+}
+
+// pick returns the unit to finish next, or -1 when all are closed. While bits
+// are live it stays with the units near them, so that parts that have nothing
+// to do with each other are handled one after the other.
+func (o *order) pick(w *work, live int, keen bool) int {
+	best, least, near := -1, 1<<30, false
+	for u := range w.units {
+		if has(o.closed, int32(u)) {
+			continue
+		}
+		bitsNear := row(o.near, u, o.bitWords)
+		isNear := live == 0 || meets(bitsNear, o.born) || meets(row(o.coupled, u, o.unitWords), o.closed)
+		score := countNew(bitsNear, o.born) * 4
+		if keen {
+			score -= int(o.size[u]) * 4
+		}
+		if near && !isNear || near == isNear && score >= least {
+			continue
+		}
+		best, least, near = u, score, isNear
+	}
+	return best
+}
+
+func words(n int) int { return (n + 63) / 64 }
+
+func row(of []uint64, i, words int) []uint64 { return of[i*words : (i+1)*words] }
+
+func set(mask []uint64, i int32) { mask[i>>6] |= 1 << (i & 63) }
+
+func has(mask []uint64, i int32) bool { return mask[i>>6]>>(i&63)&1 == 1 }
+
+func unite(mask, with []uint64) {
+	for k := range mask {
+		mask[k] |= with[k]
+	}
+}
+
+func within(mask, in []uint64) bool {
+	for k := range mask {
+		if mask[k]&^in[k] != 0 {
+			return false
+		}
+	}
+	return true
+}
+
+func meets(a, b []uint64) bool {
+	for k := range a {
+		if a[k]&b[k] != 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func countNew(mask, old []uint64) (n int) {
+	for k := range mask {
+		n += bits.OnesCount64(mask[k] &^ old[k])
+	}
+	return n
+}
+
+// zeroed returns a slice of n zero values, in s's array if it is large enough.
+func zeroed[T any](s []T, n int) []T {
+	if cap(s) < n {
+		return make([]T, n, n+n/2)
+	}
+	s = s[:n]
+	clear(s)
+	return s
+}

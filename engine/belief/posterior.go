@@ -1,0 +1,126 @@
+package belief
+
+import "math"
+
+// Posterior is what the evidence makes of the faults.
+type Posterior struct {
+	Faults      []float64 // by fault: P(present | evidence)
+	LogOdds     []float64 // by fault: ln P(present | evidence)/P(absent | evidence); may be infinite
+	None        float64   // P(no fault present | evidence)
+	LogEvidence float64   // ln P(evidence), with the likelihoods as given
+	LiveBits    int       // states that were undecided at once, at most
+}
+
+// Posterior works out the exact posterior and leaves it in into, whose slices
+// it uses again. It returns ErrImpossible, a *TooWideError, or an error that
+// says what is wrong with the evidence; into is then not to be used.
+func (n *Network) Posterior(e Evidence, into *Posterior) error {
+	w := n.take()
+	defer n.scratch.Put(w)
+	if err := w.checkEvidence(&e); err != nil {
+		return err
+	}
+	if err := w.solve(&e, false); err != nil {
+		return err
+	}
+	into.Faults, into.LogOdds = sized(into.Faults, len(n.prior)), sized(into.LogOdds, len(n.prior))
+	for f := range into.Faults {
+		into.Faults[f], into.LogOdds[f] = w.fault(f)
+	}
+	into.LogEvidence = w.logEvidence()
+	into.LiveBits = w.plan.live
+	w.given.prepare(w)
+	into.None = math.Exp(w.given.log(w, nil) - into.LogEvidence)
+	return nil
+}
+
+func (n *Network) take() *work { return n.scratch.Get().(*work) }
+
+// solve runs the passes for evidence that has been checked.
+func (w *work) solve(e *Evidence, values bool) error {
+	if err := w.predict(e); err != nil {
+		return err
+	}
+	w.backward(values)
+	return nil
+}
+
+// predict goes as far as the probability of the evidence.
+func (w *work) predict(e *Evidence) error {
+	if err := w.reduce(e, -1); err != nil {
+		return err
+	}
+	return w.lay()
+}
+
+// lay arranges the steps and runs the forward pass.
+func (w *work) lay() error {
+	w.arrange()
+	w.plan.lay(w)
+	if w.plan.live > MaxLive {
+		return &TooWideError{w.plan.live, MaxLive}
+	}
+	return w.forward()
+}
+
+func (w *work) logEvidence() float64 {
+	return w.scale.log() + w.run.log + math.Log(w.run.last)
+}
+
+// fault returns a fault's posterior and log odds. Neither is a difference, so
+// both keep their digits near 0 and near 1.
+func (w *work) fault(f int) (probability, logOdds float64) {
+	t := &w.weights[f]
+	present, absent := w.run.present[f], w.run.absent[f]
+	p, a := t.presentShare*present, t.absentShare*absent
+	return p / (p + a), t.log + math.Log(present/absent)
+}
+
+// States returns, by condition and state, the probability that the state is
+// the condition's value given the evidence, for all conditions; what is missing
+// to 1 is the probability that no state is caused. Errors are as for Posterior.
+func (n *Network) States(e Evidence) ([][]float64, error) {
+	w := n.take()
+	defer n.scratch.Put(w)
+	if err := w.checkEvidence(&e); err != nil {
+		return nil, err
+	}
+	if err := w.solve(&e, true); err != nil {
+		return nil, err
+	}
+	out := make([][]float64, len(n.first)-1)
+	for c := range out {
+		out[c] = make([]float64, n.states(int32(c)))
+		if u := w.unitOf[c]; u >= 0 {
+			w.readStates(u, out[c])
+		} else if err := n.stateOf(&e, int32(c), out[c]); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// stateOf answers for a condition that no evidence bears on, by a query that
+// keeps it live.
+func (n *Network) stateOf(e *Evidence, condition int32, out []float64) error {
+	w := n.take()
+	defer n.scratch.Put(w)
+	if err := w.reduce(e, condition); err != nil {
+		return err
+	}
+	if err := w.lay(); err != nil {
+		return err
+	}
+	w.backward(true)
+	w.readStates(w.unitOf[condition], out)
+	return nil
+}
+
+func (w *work) readStates(unit int32, out []float64) {
+	u := &w.units[unit]
+	sums := w.run.byValue[u.weights:][:u.values]
+	all := total(sums)
+	for v := int32(1); v < u.values; v++ {
+		out[w.bits[u.bit+v-1].state-1] = sums[v] / all
+	}
+}
