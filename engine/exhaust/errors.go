@@ -27,9 +27,9 @@ type FuelError struct {
 	Value    float64
 }
 
-// Error is such as: no fuel has an H/C of -1.
+// Error is such as: H/C of -1 is that of no fuel.
 func (e *FuelError) Error() string {
-	return "no fuel has an " + e.Constant + " of " + number(e.Value)
+	return e.Constant + " of " + number(e.Value) + " is that of no fuel"
 }
 
 func number(v float64) string { return strconv.FormatFloat(v, 'g', -1, 64) }

@@ -20,7 +20,7 @@ type Fuel struct {
 }
 
 // Petrol is the set of OIML R 99 / ISO 3930. K1 is the six carbon atoms of n-hexane times 1e-4 % a ppm. Publications disagree whether the
-// fuel's O/C is 0.0175 or 0.0176; over the range of an analyser that moves lambda by 3e-5 at most, a hundredth of
+// fuel's O/C is 0.0175 or 0.0176; over the range of an analyser that moves lambda by some 3e-5 at most, a hundredth of
 // the 0.3 % within which R 99 wants the formula to be computed.
 var Petrol = Fuel{HC: 1.7261, OC: 0.0176, K1: 6e-4}
 
