@@ -1,10 +1,7 @@
 package rulefile
 
 import (
-	"regexp"
 	"runtime"
-	"slices"
-	"strings"
 	"sync"
 
 	"culprit/engine/source"
@@ -50,6 +47,7 @@ type loader struct {
 	// broken are readings whose definition is wrong, so that what expressions say about them cannot be checked.
 	broken   map[string]bool
 	compiled map[string]*truth.Expr
+	failures int // how many expressions did not compile
 }
 
 // reading is one file as read.
@@ -225,65 +223,4 @@ func texts(list source.Got[[]source.Got[string]]) []string {
 		all = append(all, g.V)
 	}
 	return all
-}
-
-// maxExpression is the longest expression, in bytes.
-const maxExpression = 8192
-
-// compile gives the expression in the text that was read, or nil. What is wrong is reported where it stands, unless it may come
-// from a reading whose own definition is broken or unread.
-func (l *loader) compile(text source.Got[string], want truth.Kind, use truth.Use) *truth.Expr {
-	if !text.Set {
-		return nil
-	}
-	if len(text.V) > maxExpression {
-		l.At(text.Spot, "an expression of %d bytes; the limit is %d", len(text.V), maxExpression).Width = 1
-		return nil
-	}
-	e, err := l.compileText(text.V, want, use)
-	if err == nil {
-		return e
-	}
-	if l.excused(text.V) {
-		return nil
-	}
-	if at, ok := err.(*truth.Error); ok {
-		l.Within(text.Spot, at.Offset, at.Width, "%s", at.Text).Hint = at.Hint
-	} else {
-		l.At(text.Spot, "%v", err)
-	}
-	return nil
-}
-
-// compileText compiles each text once.
-func (l *loader) compileText(text string, want truth.Kind, use truth.Use) (*truth.Expr, error) {
-	key := string([]byte{byte(want), byte(use)}) + text
-	if e := l.compiled[key]; e != nil {
-		return e, nil
-	}
-	e, err := l.pack.Scope.Compile(text, want, use)
-	if err != nil {
-		return nil, err
-	}
-	l.compiled[key] = e
-	return e, nil
-}
-
-// names finds what may be names in an expression.
-var names = regexp.MustCompile(`[\pL_][\pL\pN_]*`)
-
-// excused reports whether an error in an expression may be a consequence of another that is reported anyway.
-func (l *loader) excused(text string) bool {
-	if len(l.broken) == 0 && !l.partial {
-		return false
-	}
-	known := truth.Reserved
-	return slices.ContainsFunc(names.FindAllString(text, -1), func(name string) bool {
-		return l.broken[name] || l.partial && l.readings.get(name) == nil && !known(name)
-	})
-}
-
-// sameExpression compares the texts of expressions without regard to white space.
-func sameExpression(a, b string) bool {
-	return strings.Join(strings.Fields(a), " ") == strings.Join(strings.Fields(b), " ")
 }

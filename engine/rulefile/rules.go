@@ -38,7 +38,7 @@ func (l *loader) join(r *Rule) {
 	case r.Given != nil:
 		both, err := l.compileText("("+r.GivenText+"\n) and ("+r.WhenText+"\n)", truth.YesNo, truth.InRule)
 		if err != nil {
-			l.At(r.WhenAt, "together with \"given\": %v", err)
+			l.At(r.WhenAt, "together with \"given\": %s", err.Text).Hint = err.Hint
 		}
 		r.Both = both
 	}

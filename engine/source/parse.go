@@ -43,7 +43,7 @@ func Parse(f *File, report *Report) Node {
 // checkText finds the first thing that keeps the file from being text, or nil.
 func checkText(f *File) *Problem {
 	if len(f.Text) > MaxBytes {
-		return &Problem{Pos: f.Whole(), Text: fmt.Sprintf("the file has %d bytes, the limit is %d", len(f.Text), MaxBytes)}
+		return &Problem{Pos: f.Whole(), Text: fmt.Sprintf("the file has more than %d bytes", MaxBytes)}
 	}
 	for i := 0; i < len(f.Text); {
 		c := f.Text[i]
