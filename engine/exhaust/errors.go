@@ -63,7 +63,8 @@ func (g Gas) check() error {
 	return nil
 }
 
-// check refuses what would not leave a positive need of oxygen; a fuel's oxygen never outweighs its carbon and hydrogen.
+// check refuses what would not leave a positive need of oxygen; a fuel's oxygen never outweighs its carbon and
+// hydrogen.
 func (f Fuel) check() error {
 	switch {
 	case !finite(f.HC) || f.HC < 0 || f.HC > 4: // 4: methane has the most

@@ -2,13 +2,13 @@
 // its uncertainty, and the carbon sum.
 //
 // Start with Lambda, or with Uncertain where the readings carry uncertainties. The formula is that of
-// Brettschneider as legal metrology has it (OIML R 99 / ISO 3930), without its term for NO, which four-gas analysers do not read. It takes
-// the sample to be undiluted exhaust: air drawn in by a leak raises its result and nothing here can tell (see
-// CarbonSum). It says nothing of the engine; that is for the rules.
+// Brettschneider as legal metrology has it (OIML R 99 / ISO 3930), without its term for NO, which four-gas
+// analysers do not read. It takes the sample to be undiluted exhaust: air drawn in by a leak raises its result
+// and nothing here can tell (see CarbonSum). It says nothing of the engine; that is for the rules.
 package exhaust
 
-// A Gas is one reading of a four-gas analyser. CO, CO2 and O2 are in % of the volume of the dried sample; HC is in ppm of that volume
-// counted as n-hexane, as analysers show it.
+// A Gas is one reading of a four-gas analyser. CO, CO2 and O2 are in % of the volume of the dried sample; HC is
+// in ppm of that volume counted as n-hexane, as analysers show it.
 type Gas struct{ CO, CO2, O2, HC float64 }
 
 // A Fuel is the set of constants that the formula takes. OIML R 99 / ISO 3930 leave it to the
@@ -19,13 +19,14 @@ type Fuel struct {
 	K1 float64 // % of carbon in the exhaust for each ppm of HC that the analyser shows
 }
 
-// Petrol is the set of OIML R 99 / ISO 3930. K1 is the six carbon atoms of n-hexane times 1e-4 % a ppm. Publications disagree whether the
-// fuel's O/C is 0.0175 or 0.0176; over the range of an analyser that moves lambda by some 3e-5 at most, a hundredth of
-// the 0.3 % within which R 99 wants the formula to be computed.
+// Petrol is the set of OIML R 99 / ISO 3930. K1 is the six carbon atoms of n-hexane times 1e-4 % a ppm.
+// Publications disagree whether the fuel's O/C is 0.0175 or 0.0176; over the range of an analyser that moves
+// lambda by some 3e-5 at most, a hundredth of the 0.3 % within which R 99 wants the formula to be computed.
 var Petrol = Fuel{HC: 1.7261, OC: 0.0176, K1: 6e-4}
 
-// waterGas is the equilibrium constant CO·H2O/(CO2·H2) of the exhaust, frozen at some 1740 K. From it the formula infers
-// the hydrogen that an analyser does not measure (Spindt, SAE 650507; OIML R 99 / ISO 3930 take the same 3.5).
+// waterGas is the equilibrium constant CO·H2O/(CO2·H2) of the exhaust, frozen at some 1740 K. From it the
+// formula infers the hydrogen that an analyser does not measure (Spindt, SAE 650507; OIML R 99 / ISO 3930 take
+// the same 3.5).
 const waterGas = 3.5
 
 // percentPerPPM turns ppm into %.
@@ -40,10 +41,11 @@ func CarbonSum(g Gas) float64 { return g.CO + g.CO2 }
 //	w      = H/4 · 3.5/(3.5 + CO/CO2) - O/2
 //	lambda = [CO2 + CO/2 + O2 + w (CO2 + CO)] / [(1 + H/4 - O/2) (CO2 + CO + K1 HC)]
 //
-// with H and O the fuel's atoms of hydrogen and oxygen for each of carbon. It is exactly 1 where CO2 is the only gas.
-// It is an error where the formula does not hold: a *GasError for a gas that is not a finite
-// number, is negative (even by less than the analyser's error at zero, since an analyser that reads below nought wants its zero
-// set), or is CO2 and zero, and for gases that make up more than 100 %; a *FuelError for constants of no fuel.
+// with H and O the fuel's atoms of hydrogen and oxygen for each of carbon. It is exactly 1 where CO2 is the only
+// gas. It is an error where the formula does not hold: a *GasError for a gas that is not a finite number, is
+// negative (even by less than the analyser's error at zero, since an analyser that reads below nought wants its
+// zero set), or is CO2 and zero, and for gases that make up more than 100 %; a *FuelError for constants of no
+// fuel.
 func Lambda(g Gas, f Fuel) (float64, error) {
 	lambda, _, err := LambdaGradient(g, f)
 	return lambda, err

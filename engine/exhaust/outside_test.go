@@ -16,7 +16,8 @@ var (
 	r99Double = Fuel{HC: 1.7261, OC: 0.0176, K1: 2 * 6e-4} // not R 99: infrared sees about half of HC (Singer et al. 1998); from memory
 )
 
-// Lambda by four constant sets: computed from the formula of OIML R 99 / ISO 3930, independently of this code, to five decimals.
+// Lambda by four constant sets: computed from the formula of OIML R 99 / ISO 3930, independently of this code,
+// to five decimals.
 func TestOutsideFormulaTable(t *testing.T) {
 	for _, row := range []struct {
 		why                      string
@@ -46,8 +47,8 @@ func TestOutsideFormulaTable(t *testing.T) {
 	}
 }
 
-// The doubt about O/C, 0.0175 or 0.0176, is worth 3e-5 of lambda at most over an analyser's range (computed from the
-// formula of OIML R 99 / ISO 3930, independently of this code).
+// The doubt about O/C, 0.0175 or 0.0176, is worth 3e-5 of lambda at most over an analyser's range (computed from
+// the formula of OIML R 99 / ISO 3930, independently of this code).
 func TestOutsideOxygenInPetrolHardlyMatters(t *testing.T) {
 	other := Petrol
 	other.OC = 0.0175
@@ -69,9 +70,9 @@ func TestOutsideOxygenInPetrolHardlyMatters(t *testing.T) {
 	}
 }
 
-// burn is the dry exhaust of a fuel CHyOz burned at lambda with the water-gas constant k, by the balances of the MIT course script
-// (MIT OpenCourseWare 2.61, 2017, related resources): for one atom of carbon, no O2 when rich and no CO when lean. It shares
-// nothing with the formula under test but the chemistry.
+// burn is the dry exhaust of a fuel CHyOz burned at lambda with the water-gas constant k, by the balances of the
+// MIT course script (MIT OpenCourseWare 2.61, 2017, related resources): for one atom of carbon, no O2 when rich
+// and no CO when lean. It shares nothing with the formula under test but the chemistry.
 func burn(lambda, y, z, k float64) (g Gas, h2 float64) {
 	const nitrogen = 3.773 // N2 for each O2 in air, as in the script
 	need := 1 + y/4 - z/2
@@ -97,9 +98,9 @@ func burn(lambda, y, z, k float64) (g Gas, h2 float64) {
 	return Gas{CO: 100 * c / total, CO2: 100 * (1 - c) / total}, 100 * (short - c) / total
 }
 
-// The formula gives back the lambda that the exhaust was made with, where the water-gas constant is its own 3.5 and the fuel is
-// that of R 99; exactly with all digits, to 2e-4 with two decimals. Figures computed by the MIT 2.61 script's balances for
-// CH1.7261O0.0176, K = 3.5.
+// The formula gives back the lambda that the exhaust was made with, where the water-gas constant is its own 3.5
+// and the fuel is that of R 99; exactly with all digits, to 2e-4 with two decimals. Figures computed by the MIT
+// 2.61 script's balances for CH1.7261O0.0176, K = 3.5.
 func TestOutsideRoundTripThroughCombustion(t *testing.T) {
 	for _, row := range []struct{ lambda, co2, co, o2 float64 }{
 		{0.85, 11.94, 5.70, 0}, {0.90, 13.23, 3.73, 0}, {0.95, 14.48, 1.83, 0}, {0.97, 14.98, 1.09, 0},
@@ -120,8 +121,9 @@ func TestOutsideRoundTripThroughCombustion(t *testing.T) {
 	}
 }
 
-// The MIT 2.61 script's own table (CH1.87, K = 3.7), as published for the course: the forward model above is that of the script.
-// The formula's 3.5 against 3.7 is worth up to 0.0044, a figure computed independently of this code.
+// The MIT 2.61 script's own table (CH1.87, K = 3.7), as published for the course: the forward model above is
+// that of the script. The formula's 3.5 against 3.7 is worth up to 0.0044, a figure computed independently of
+// this code.
 func TestOutsideForwardModelIsThatOfTheScript(t *testing.T) {
 	for _, row := range []struct{ lambda, co2, co, h2, o2, formula float64 }{
 		{0.60, 5.22, 15.86, 8.89, 0, 0.5956},
@@ -148,8 +150,8 @@ func TestOutsideForwardModelIsThatOfTheScript(t *testing.T) {
 	}
 }
 
-// Worked examples of textbooks and exercises, none of which uses this formula. The tolerance is what the source's own rounding or neglect
-// is worth, stated with each.
+// Worked examples of textbooks and exercises, none of which uses this formula. The tolerance is what the
+// source's own rounding or neglect is worth, stated with each.
 func TestOutsideWorkedExamples(t *testing.T) {
 	for _, row := range []struct {
 		source  string
@@ -184,7 +186,8 @@ func TestOutsideWorkedExamples(t *testing.T) {
 	}
 }
 
-// Air drawn into the sample (20.9 % O2) raises lambda: computed from the formula of OIML R 99 / ISO 3930, independently of this code.
+// Air drawn into the sample (20.9 % O2) raises lambda: computed from the formula of OIML R 99 / ISO 3930,
+// independently of this code.
 func TestOutsideDilution(t *testing.T) {
 	for _, row := range []struct{ air, want float64 }{{0, 1.0047}, {0.05, 1.0553}, {0.10, 1.1116}} {
 		s := 1 - row.air
@@ -195,8 +198,8 @@ func TestOutsideDilution(t *testing.T) {
 	}
 }
 
-// What an analyser's permissible error (class I, Directive 2004/22/EC MI-010) moves lambda by: computed from the formula of OIML R 99 / ISO 3930,
-// independently of this code, to four decimals.
+// What an analyser's permissible error (class I, Directive 2004/22/EC MI-010) moves lambda by: computed from the
+// formula of OIML R 99 / ISO 3930, independently of this code, to four decimals.
 func TestOutsideSensitivities(t *testing.T) {
 	g := Gas{CO: 0.3, CO2: 14.9, O2: 0.3, HC: 50}
 	at, d, err := LambdaGradient(g, Petrol)
@@ -253,8 +256,9 @@ func TestOutsideGradient(t *testing.T) {
 	}
 }
 
-// The propagated uncertainty against a Monte Carlo of the formula itself, which is what JCGM 101:2008 checks the law of
-// propagation with. 200 000 draws know a standard deviation to 0.2 %; the readings are rectangular within class I limits.
+// The propagated uncertainty against a Monte Carlo of the formula itself, which is what JCGM 101:2008 checks the
+// law of propagation with. 200 000 draws know a standard deviation to 0.2 %; the readings are rectangular within
+// class I limits.
 func TestOutsideUncertaintyAgainstMonteCarlo(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for _, g := range []Gas{{CO: 0.5, CO2: 14.7, O2: 0.5, HC: 100}, {CO: 3.5, CO2: 11.5, O2: 0.5, HC: 300}, {CO: 0.3, CO2: 13, O2: 2.8, HC: 60}} {

@@ -2,14 +2,14 @@ package exhaust
 
 import "math"
 
-// Uncertain is Lambda with its standard uncertainty, from the standard uncertainties u of the four readings (in the
-// units of Gas; 0 for what is known exactly):
+// Uncertain is Lambda with its standard uncertainty, from the standard uncertainties u of the four readings (in
+// the units of Gas; 0 for what is known exactly):
 //
 //	u²(lambda) = sum over the gases of (∂lambda/∂gas · u(gas))²
 //
-// which is the law of propagation of uncertainty for input that is not correlated (JCGM 100:2008, 5.1.2, equation 10). It is of first order,
-// which is enough as long as u is small against the CO2 reading. An uncertainty that is negative or not finite is a
-// *GasError; the other errors are those of Lambda.
+// which is the law of propagation of uncertainty for input that is not correlated (JCGM 100:2008, 5.1.2,
+// equation 10). It is of first order, which is enough as long as u is small against the CO2 reading. An
+// uncertainty that is negative or not finite is a *GasError; the other errors are those of Lambda.
 func Uncertain(g, u Gas, f Fuel) (lambda, uLambda float64, err error) {
 	for _, r := range u.list() {
 		if !finite(r.value) || r.value < 0 {

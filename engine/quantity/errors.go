@@ -79,19 +79,22 @@ func unitAfter(whole, s string) (Unit, error) {
 	return None, unknownUnit(s)
 }
 
-// severalNumbers says whether a second number stands in s, the text behind the first: at its start, behind a dash or a
-// slash or a second sign, or behind a unit.
+// severalNumbers says whether a second number stands in s, the text behind the first: at its start, behind a
+// dash or a slash or a second sign, or behind a unit.
 func severalNumbers(s string) bool {
 	if number := strings.TrimLeft(s, "-+−–—/.…±~ "); numberLen(number, false) > 0 {
 		return true
 	}
+	before := ' '
 	for i, r := range s {
-		if !unicode.IsDigit(r) && r != '-' && r != '+' && r != '.' {
+		if numberLen(s[i:], true) == 0 || unicode.IsDigit(before) {
+			before = r
 			continue
 		}
-		if u, ok := lookup(strings.TrimRight(s[:i], " ,;-–—/")); ok && u != None && numberLen(s[i:], true) > 0 {
-			return !strings.HasPrefix(u.String(), "deg") || i > 0 && s[i-1] == ' '
+		if u, ok := lookup(strings.TrimRight(s[:i], " ,;-–—/")); ok && u != None {
+			return true
 		}
+		before = r
 	}
 	return false
 }

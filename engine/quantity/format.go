@@ -6,9 +6,9 @@ import (
 	"strings"
 )
 
-// String gives the quantity as Parse reads it. Without an uncertainty that is every digit of the value; with one it
-// is "1.90 ± 0.06 %", where the number behind ± is the limit √3·U to at most two significant digits and the value
-// is rounded to the same place (JCGM 100:2008, 7.2.6).
+// String gives the quantity as Parse reads it. Without an uncertainty that is every digit of the value; with one
+// it is "1.90 ± 0.06 %", where the number behind ± is the limit √3·U to at most two significant digits and the
+// value is rounded to the same place (JCGM 100:2008, 7.2.6).
 func (q Quantity) String() string {
 	if !q.HasU {
 		return withUnit(shortest(q.Value), q.Unit)
@@ -21,9 +21,10 @@ func (q Quantity) String() string {
 	return withUnit(roundTo(q.Value, last)+" ± "+digits, q.Unit)
 }
 
-// Format gives a value for a person, rounded to its standard uncertainty u: to the place of the second significant digit of
-// u (JCGM 100:2008, 7.2.6), less the noughts beyond the first one, so that 17 with u = 0.12 is "17.0 mA" and 16.96 is
-// "16.96 mA". Digits before the decimal point are kept however large u is. Where u is not above 0, it is as by Number.
+// Format gives a value for a person, rounded to its standard uncertainty u: to the place of the second
+// significant digit of u (JCGM 100:2008, 7.2.6), less the noughts beyond the first one, so that 17 with u = 0.12
+// is "17.0 mA" and 16.96 is "16.96 mA". Digits before the decimal point are kept however large u is. Where u is
+// not above 0, it is as by Number.
 func Format(value, u float64, unit Unit) string {
 	if !(u > 0) || math.IsInf(u, 0) || math.IsNaN(value) || math.IsInf(value, 0) {
 		return withUnit(Number(value), unit)
@@ -65,7 +66,8 @@ func withUnit(number string, u Unit) string {
 	return number + " " + u.String()
 }
 
-// shortest gives the fewest digits that read back as the same number; with an exponent only where it would be very long.
+// shortest gives the fewest digits that read back as the same number; with an exponent only where it would be
+// very long.
 func shortest(v float64) string {
 	if a := math.Abs(v); a != 0 && (a < 1e-6 || a >= 1e15) {
 		return strconv.FormatFloat(v, 'e', -1, 64)
@@ -73,8 +75,8 @@ func shortest(v float64) string {
 	return strconv.FormatFloat(v, 'f', -1, 64)
 }
 
-// twoDigits rounds a > 0 to two significant digits, and to one where the second is a nought. It gives the power of ten of the
-// first digit, that of the last one kept, and the number as text.
+// twoDigits rounds a > 0 to two significant digits, and to one where the second is a nought. It gives the power
+// of ten of the first digit, that of the last one kept, and the number as text.
 func twoDigits(a float64) (first, last int, text string) {
 	e := strconv.FormatFloat(a, 'e', 1, 64) // d.de±xx
 	first, _ = strconv.Atoi(e[4:])

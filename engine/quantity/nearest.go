@@ -2,8 +2,9 @@ package quantity
 
 import "strings"
 
-// nearest is the unit with the spelling that is the fewest changes away from s: two for more than three letters, one
-// for three, and for fewer only a letter left out; None when no unit is so near. s is in lower case and without spaces.
+// nearest is the unit with the spelling that is the fewest changes away from s: two for more than three letters,
+// one for three, and for fewer only a letter left out; None when no unit is so near. s is in lower case and
+// without spaces.
 func nearest(s string) Unit {
 	letters, limit := len([]rune(s)), 1
 	if letters > 3 {

@@ -9,10 +9,11 @@ import (
 // maxText is the longest text, in bytes, that is read as a quantity or a unit.
 const maxText = 64
 
-// Parse reads a number, its unit and its limits of error: "850", "-3 mA", "1.9%", "25.2 deg dwell4",
-// "1.9 % ± 0.06", "1.9 ± 0.06 %", "5.2 bar +- 1 psi". The unit may be left out (HasUnit is then false). What stands behind ±, "+-" or
-// "+/-" is a limit of error a in the unit of the value or in one that it is given itself, and U is a/√3; "± 5 %" of a value
-// in % is thus five percentage points. Anything that is not one finite decimal number is a *ParseError, with nothing else returned.
+// Parse reads a number, its unit and its limits of error: "850", "-3 mA", "1.9%", "25.2 deg dwell4", "1.9 % ±
+// 0.06", "1.9 ± 0.06 %", "5.2 bar +- 1 psi". The unit may be left out (HasUnit is then false). What stands
+// behind ±, "+-" or "+/-" is a limit of error a in the unit of the value or in one that it is given itself, and
+// U is a/√3; "± 5 %" of a value in % is thus five percentage points. Anything that is not one finite decimal
+// number is a *ParseError, with nothing else returned.
 func Parse(text string) (Quantity, error) {
 	if len(text) > maxText {
 		return Quantity{}, tooLong(text)
@@ -76,8 +77,8 @@ func number(whole, s string) (float64, string, error) {
 	return v, strings.TrimSpace(digits[n:]), nil
 }
 
-// numberLen is the length of the decimal number at the start of s: digits with at most one point among or about them and
-// perhaps an exponent. It is 0 where there is no digit.
+// numberLen is the length of the decimal number at the start of s: digits with at most one point among or about
+// them and perhaps an exponent. It is 0 where there is no digit.
 func numberLen(s string, sign bool) int {
 	i := 0
 	if sign && i < len(s) && (s[i] == '+' || s[i] == '-') {
@@ -115,8 +116,8 @@ func digitsLen(s string) int {
 	return n
 }
 
-// notDecimal says whether what follows a number shows that it was not a decimal number with a point: a comma, a second
-// point, an underscore or the x of a hexadecimal number.
+// notDecimal says whether what follows a number shows that it was not a decimal number with a point: a comma, a
+// second point, an underscore or the x of a hexadecimal number.
 func notDecimal(after, num string) bool {
 	switch after[0] {
 	case ',', '_', '.', '\'':

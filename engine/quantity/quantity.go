@@ -43,7 +43,8 @@ type DimensionError struct {
 	Want Unit
 }
 
-// Error names the units that would fit, such as: "75 psi" is a pressure; here a fraction is wanted: %, ppm, deg dwell4.
+// Error names the units that would fit, such as: "75 psi" is a pressure; here a fraction is wanted: %, ppm, deg
+// dwell4.
 func (e *DimensionError) Error() string {
 	var b strings.Builder
 	b.WriteString(quote(e.Have.String()) + " is " + e.Have.Unit.Dimension().article() + "; here " +

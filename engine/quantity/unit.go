@@ -5,7 +5,8 @@ import "slices"
 // A Dimension is a kind of quantity: units of one dimension convert into each other.
 type Dimension uint8
 
-// The dimensions. Volume, Flow and Time are three different things: "900 mL" is no answer where a flow is asked for.
+// The dimensions. Volume, Flow and Time are three different things: "900 mL" is no answer where a flow is asked
+// for.
 const (
 	Plain       Dimension = iota // a number without a unit
 	Fraction                     // share of a whole: volume fractions, duty cycles, dwell
@@ -91,8 +92,9 @@ type unitFacts struct {
 	aliases        []string // other spellings, written without spaces
 }
 
-// Exact by definition: the pound 0.453 592 37 kg, the inch 0.0254 m, standard gravity 9.806 65 m/s²; "conventional"
-// mercury weighs 13 595.1 kg/m³ (NIST SP 811, appendix B, where both factors are printed to seven digits).
+// Exact by definition: the pound 0.453 592 37 kg, the inch 0.0254 m, standard gravity 9.806 65 m/s²;
+// "conventional" mercury weighs 13 595.1 kg/m³ (NIST SP 811, appendix B, where both factors are printed to seven
+// digits).
 const (
 	pascalPerPSI    = 0.45359237 * 9.80665 / (0.0254 * 0.0254)
 	pascalPerInchHg = 13595.1 * 9.80665 * 0.0254
@@ -113,8 +115,8 @@ var units = [unitCount]unitFacts{
 	Ampere:         {"A", Current, 1000, 1, 0, []string{"amp", "amps"}},
 	MilliVolt:      {"mV", Voltage, 1, 1, 0, nil},
 	Volt:           {"V", Voltage, 1000, 1, 0, []string{"volt", "volts"}},
-	Ohm:            {"ohm", Resistance, 1, 1, 0, []string{"ohms", "Ω", "Ω"}},        // Greek omega, ohm sign
-	KiloOhm:        {"kohm", Resistance, 1000, 1, 0, []string{"kohms", "kΩ", "kΩ"}}, // same
+	Ohm:            {"ohm", Resistance, 1, 1, 0, []string{"ohms", "Ω", "\u2126"}}, // the Greek letter and the ohm sign
+	KiloOhm:        {"kohm", Resistance, 1000, 1, 0, []string{"kohms", "kΩ", "k\u2126"}},
 	Bar:            {"bar", Pressure, 100000, 1, 0, nil},
 	MilliBar:       {"mbar", Pressure, 100, 1, 0, []string{"hPa"}},
 	KiloPascal:     {"kPa", Pressure, 1000, 1, 0, nil},
@@ -172,9 +174,10 @@ func scale(value float64, from, to *unitFacts) float64 {
 }
 
 // DutyOfDwell is the duty cycle in % that a dwell meter shows as so many degrees on the scale for so many
-// cylinders: duty = dwell × cylinders / 3.6, since the full scale of 360 degrees over the cylinders is a duty
-// of 100 %. The number of cylinders is that of the scale the meter is set to, not that of the engine. A reading off the scale
-// (below 0 or above 360/cylinders) gives a duty outside 0..100, for the caller to refuse as implausible.
+// cylinders: duty = dwell × cylinders / 3.6, since the full scale of 360 degrees over the cylinders is a duty of
+// 100 %. The number of cylinders is that of the scale the meter is set to, not that of the engine. A reading off
+// the scale (below 0 or above 360/cylinders) gives a duty outside 0..100, for the caller to refuse as
+// implausible.
 func DutyOfDwell(degrees float64, cylinders int) float64 {
 	return degrees * float64(cylinders) / 3.6
 }
