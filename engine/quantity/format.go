@@ -69,7 +69,10 @@ func withUnit(number string, u Unit) string {
 // shortest gives the fewest digits that read back as the same number; with an exponent only where it would be
 // very long.
 func shortest(v float64) string {
-	if a := math.Abs(v); a != 0 && (a < 1e-6 || a >= 1e15) {
+	if v == 0 { // no minus before nothing
+		return "0"
+	}
+	if a := math.Abs(v); a < 1e-6 || a >= 1e15 {
 		return strconv.FormatFloat(v, 'e', -1, 64)
 	}
 	return strconv.FormatFloat(v, 'f', -1, 64)

@@ -18,7 +18,7 @@ type Quantity struct {
 // dimension is a *DimensionError. An uncertainty is scaled and never shifted, also between temperature
 // scales. A value too large for the new unit is an error.
 func (q Quantity) In(u Unit) (Quantity, error) {
-	if q.Unit == u || !q.HasUnit {
+	if q.Unit == u || q.Unit == None {
 		q.Unit, q.HasUnit = u, u != None
 		return q, nil
 	}

@@ -8,18 +8,18 @@ type Dimension uint8
 // The dimensions. Volume, Flow and Time are three different things: "900 mL" is no answer where a flow is asked
 // for.
 const (
-	Plain       Dimension = iota // a number without a unit
-	Fraction                     // share of a whole: volume fractions, duty cycles, dwell
-	Rate                         // events in a time: engine speed, switching rate
-	Angle                        // of the crankshaft
-	Current                      //
-	Voltage                      //
-	Resistance                   //
-	Pressure                     // gauge or absolute as the reading says; no conversion adds the atmosphere
-	Temperature                  // a point on the scale, not a difference
-	Volume                       //
-	Flow                         // volume in a time
-	Time                         //
+	Plain    Dimension = iota // a number without a unit
+	Fraction                  // share of a whole: volume fractions, duty cycles, dwell
+	Rate                      // events in a time: engine speed, switching rate
+	Angle                     // of the crankshaft
+	Current
+	Voltage
+	Resistance
+	Pressure    // gauge or absolute as the reading says; no conversion adds the atmosphere
+	Temperature // a point on the scale, not a difference
+	Volume
+	Flow // volume in a time
+	Time
 )
 
 var dimensionNames = [...]string{
@@ -108,7 +108,7 @@ var units = [unitCount]unitFacts{
 	DegDwell4:      {"deg dwell4", Fraction, 10, 9, 0, []string{"dwell4", "°dwell4"}},
 	DegDwell6:      {"deg dwell6", Fraction, 5, 3, 0, []string{"dwell6", "°dwell6"}},
 	DegDwell8:      {"deg dwell8", Fraction, 20, 9, 0, []string{"dwell8", "°dwell8"}},
-	PerMinute:      {"/min", Rate, 1, 1, 0, []string{"rpm", "1/min", "r/min", "min-1", "min^-1", "min⁻¹"}},
+	PerMinute:      {"/min", Rate, 1, 1, 0, []string{"rpm", "1/min", "r/min", "rev/min", "U/min", "min-1", "min^-1", "min⁻¹"}},
 	Hertz:          {"Hz", Rate, 60, 1, 0, []string{"/s", "1/s"}},
 	Degree:         {"deg", Angle, 1, 1, 0, []string{"°", "degree", "degrees"}},
 	MilliAmpere:    {"mA", Current, 1, 1, 0, nil},
