@@ -126,7 +126,7 @@ func unknownUnit(s string) error {
 	case strings.Contains(plain, "dwell"):
 		e.Hint = "dwell is given with the cylinders of the meter's scale: deg dwell4, deg dwell6 or deg dwell8"
 	default:
-		if u := nearest(plain); u != None {
+		if u := nearest(s); u != None {
 			e.Hint = "did you mean " + quote(u.String()) + "?"
 		} else {
 			e.Hint = "the units are " + allUnits()

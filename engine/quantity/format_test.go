@@ -64,6 +64,7 @@ func TestString(t *testing.T) {
 	}{
 		{"every digit where no uncertainty is known", Quantity{Value: 25.2, Unit: DegDwell4, HasUnit: true}, "25.2 deg dwell4"},
 		{"bare", Quantity{Value: 850}, "850"},
+		{"a nought has no sign", Quantity{Value: math.Copysign(0, -1), Unit: MilliAmpere, HasUnit: true}, "0 mA"},
 		{"very large", Quantity{Value: 1e20}, "1e+20"},
 		{"a limit, less its nought", Quantity{Value: 1.9, Unit: Percent, HasUnit: true, U: limitOf(0.06), HasU: true}, "1.90 ± 0.06 %"},
 		{"a limit of two digits", Quantity{Value: 1.90412, Unit: Percent, HasUnit: true, U: limitOf(0.0654), HasU: true}, "1.904 ± 0.065 %"},

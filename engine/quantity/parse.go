@@ -71,10 +71,23 @@ func number(whole, s string) (float64, string, error) {
 	if err != nil || math.IsInf(v, 0) {
 		return 0, "", &ParseError{Text: quote(digits[:n]) + " is too large a number"}
 	}
-	if negate {
+	switch {
+	case v == 0 && hasDigitAboveZero(digits[:n]):
+		return 0, "", &ParseError{Text: quote(digits[:n]) + " is too small a number"}
+	case v == 0:
+		v = 0 // a nought has no sign
+	case negate:
 		v = -v
 	}
 	return v, strings.TrimSpace(digits[n:]), nil
+}
+
+// hasDigitAboveZero looks at the digits of a number before its exponent.
+func hasDigitAboveZero(number string) bool {
+	if e := strings.IndexAny(number, "eE"); e >= 0 {
+		number = number[:e]
+	}
+	return strings.ContainsAny(number, "123456789")
 }
 
 // numberLen is the length of the decimal number at the start of s: digits with at most one point among or about
@@ -150,7 +163,7 @@ func limit(whole, s string, unit Unit) (float64, Unit, error) {
 		return 0, None, err
 	}
 	switch {
-	case a < 0 || math.Signbit(a):
+	case a < 0:
 		return 0, None, &ParseError{Text: "the limit of error in " + quote(whole) + " is negative"}
 	case own == None || own == unit:
 	case unit == None:

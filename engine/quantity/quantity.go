@@ -9,7 +9,7 @@ import (
 type Quantity struct {
 	Value   float64
 	Unit    Unit
-	HasUnit bool    // false for a bare number, which takes any unit that In asks for
+	HasUnit bool    // whether Unit is not None; a bare number takes any unit that In asks for
 	U       float64 // standard uncertainty, in Unit
 	HasU    bool    // whether U is known
 }
@@ -26,7 +26,7 @@ func (q Quantity) In(u Unit) (Quantity, error) {
 		return Quantity{}, &DimensionError{Have: q, Want: u}
 	}
 	r := q
-	r.Unit = u
+	r.Unit, r.HasUnit = u, true
 	r.Value = q.Unit.convert(q.Value, u)
 	if q.HasU {
 		r.U = scale(q.U, q.Unit.facts(), u.facts())

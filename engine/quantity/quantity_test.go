@@ -41,6 +41,15 @@ func TestInConverts(t *testing.T) {
 	}
 }
 
+// A struct written in code may lack HasUnit; 75 psi must not become 75 bar by that.
+func TestAUnitCountsWithoutItsFlag(t *testing.T) {
+	got, err := Quantity{Value: 75, Unit: PSI}.In(Bar)
+	want, _ := Quantity{Value: 75, Unit: PSI, HasUnit: true}.In(Bar)
+	if err != nil || got != want {
+		t.Errorf("75 psi in bar: %+v, %v; want %+v", got, err, want)
+	}
+}
+
 func TestUncertaintyIsScaledAndNotShifted(t *testing.T) {
 	got, err := must(t, "68 degF ± 1.8").In(Celsius)
 	if want := 1 / math.Sqrt(3); err != nil || math.Abs(got.Value-20) > 1e-13 || math.Abs(got.U-want) > 1e-15 || !got.HasU {
