@@ -92,10 +92,7 @@ func (f *File) offset(line, column int) int {
 		return len(f.Text)
 	}
 	start := f.starts[line-1]
-	end := len(f.Text)
-	if line < len(f.starts) {
-		end = f.starts[line] - 1
-	}
+	end := start + len(f.Line(line))
 	if f.ascii {
 		return min(start+column-1, end)
 	}

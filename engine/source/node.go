@@ -49,6 +49,9 @@ func (n Node) name() string {
 	return n.key.Value
 }
 
+// IsNull reports whether the value is null, or left empty.
+func (n Node) IsNull() bool { return n.kind() == isNothing }
+
 // kind is what a Node holds, as far as anybody here cares.
 type kind uint8
 
@@ -119,7 +122,9 @@ func Shorten(s string) string {
 	return string([]rune(s)[:most]) + "…"
 }
 
-// Text gives the text of a scalar that is text, quoted or not.
+// Types that read different things in one place ask these of the Node and then let another Type read it.
+
+// Text gives the text of a scalar that is text, quoted or not. The words yes and no are text; true and false are not.
 func (n Node) Text() (string, bool) {
 	if n.kind() != isText {
 		return "", false
@@ -127,5 +132,14 @@ func (n Node) Text() (string, bool) {
 	return n.yaml.Value, true
 }
 
+// IsNothing reports whether no value or null stands here.
+func (n Node) IsNothing() bool { return n.kind() == isNothing }
+
 // IsNumber reports whether a number without quotes stands here.
 func (n Node) IsNumber() bool { return n.kind() == isNumber }
+
+// IsList reports whether a list stands here.
+func (n Node) IsList() bool { return n.kind() == isList }
+
+// IsMap reports whether a mapping stands here.
+func (n Node) IsMap() bool { return n.kind() == isMap }

@@ -30,6 +30,7 @@ func TestParseRefuses(t *testing.T) {
 		{"keys after a list", "- a\nb: c\n", "f.yaml:2:1: this does not line up with the list above it"},
 		{"a list without its bracket", "a: [1, 2\nb: 3\n", "f.yaml:2:2: expected ',' or ']' here"},
 		{"a mapping without its brace", "a: {b: 1\nc: 2\n", "f.yaml:2:2: expected ',' or '}' here"},
+		{"a brace open at the end of the file: after the last text", "a: {b: c\r\n\r\n\r\n", "f.yaml:1:9: expected ',' or '}' here"},
 		{"a missing comma", "a: [\"b\" \"c\"]\n", "f.yaml:1:9: expected ',' or ']' here"},
 		{"two commas", "a: {b: c,, d: e}\n", "f.yaml:1:10: expected a value here"},
 		{"a stray bracket", "a: ]\n", "f.yaml:1:4: expected a value here"},

@@ -121,7 +121,7 @@ func TestPlaceAtTheEdges(t *testing.T) {
 		{"a doubled quote is underlined whole", `a: 'b''c'`, 1, 1, 1, 6, 2},
 		{"wide letters count one each", "a: 'öäü'\n", 2, 4, 1, 6, 2},
 		{"an empty scalar: its quote", "a: ''\n", 0, 1, 1, 4, 1},
-		{"only blanks: the quote", "a: '  '\n", 1, 1, 1, 5, 1},
+		{"only blanks: where they begin", "a: '  '\n", 1, 1, 1, 5, 1},
 	} {
 		t.Run(row.reason, func(t *testing.T) {
 			s := scalars(t, row.text)[1]

@@ -121,15 +121,16 @@ func tabInIndentation(f *File, line int) (Pos, bool) {
 // mark is a place as the parser counts: from zero.
 type mark struct{ line, column int }
 
-// placeOf turns a parser's mark into a place that exists: the end of the text becomes the end of its last line.
+// placeOf turns a parser's mark into a place that shows something: the end of the text, and empty lines before it,
+// become the end of the last line with text.
 func (f *File) placeOf(m mark) Pos {
 	f.index()
-	line := m.line + 1
-	for line > 1 && (line > len(f.starts) || m.column == 0 && f.Line(line) == "") {
+	line, column := m.line+1, m.column+1
+	for line > 1 && (line > len(f.starts) || column == 1 || column > MaxBytes) && f.Line(line) == "" {
 		line--
-		m.column = MaxBytes
+		column = MaxBytes + 1
 	}
-	return f.PosAt(f.offset(line, m.column+1))
+	return f.PosAt(f.offset(line, column))
 }
 
 type marks struct {
