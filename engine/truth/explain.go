@@ -113,6 +113,8 @@ type Comparison struct {
 	Truth   Truth  // of this question alone
 	Negated bool   // it stands under a not
 
+	AgainstSpec bool // it is ok, high or low: held against the specification
+
 	// Of comparisons of numbers: the value and its standard uncertainty, and
 	// the limits that it is held against.
 	Numeric        bool
@@ -162,6 +164,7 @@ func (n *logic) comparison(v *Values) Comparison {
 		c.limits(n.from, n.to)
 	case opOK, opHigh, opLow:
 		x = v.reading(n.reading)
+		c.AgainstSpec = true
 		c.Unit = v.scope.readings[n.reading].Unit
 		c.Reads = []int{n.reading}
 		if from, to, ok := specEdges(n.op, v.specs[n.reading]); ok {

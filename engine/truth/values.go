@@ -97,6 +97,15 @@ func (v *Values) Given(reading int) bool { return v.given[reading].known }
 // Word is the index of the word of a given choice.
 func (v *Values) Word(reading int) int { return v.given[reading].word }
 
+// Samples is a given trace, nil where there is none.
+func (v *Values) Samples(reading int) *Samples { return v.given[reading].samples }
+
+// InSpec is the probability that a number lies inside its specification, an
+// open question where number or specification is missing.
+func (v *Values) InSpec(reading int) Truth {
+	return (&Expr{scope: v.scope, logic: &logic{op: opOK, reading: reading}}).Truth(v)
+}
+
 func (v *Values) forget() {
 	clear(v.derived)
 	v.arena = v.arena[:0]

@@ -1,0 +1,159 @@
+// Package cases holds jobs with known answers, and runs them against a pack.
+//
+// A case says what a bench would show for a car with a known fault, and what
+// the rules must then make of it: which faults, at which rank, at least how
+// probable; which must not lead; which points of the set-up list must be
+// reported. [Load] reads case files, [Case.Run] judges one.
+//
+// The folder's own YAML files are the shipped cases; they are in [FS].
+package cases
+
+import (
+	"context"
+	"embed"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+
+	"culprit/engine"
+	"culprit/engine/source"
+)
+
+// FS holds the shipped case files and example jobs.
+//
+//go:embed *.yaml *.json
+var FS embed.FS
+
+// Case is one job with what must come out of it.
+type Case struct {
+	ID         string
+	At         source.Pos
+	Job        *engine.Job
+	Expect     []Expected
+	NotLeading []Name
+	NotMet     []Name
+	Because    string
+}
+
+// Name is an id and where it stands.
+type Name struct {
+	ID string
+	At source.Spot
+}
+
+// Expected is a fault that must be found. Rank 0 leaves the rank open.
+type Expected struct {
+	Fault   Name
+	Rank    int
+	AtLeast float64
+}
+
+// Load reads the case files (*.yaml) of a folder, in the order of their names.
+// The error is a [source.Problems] with everything that is wrong in them.
+func Load(folder fs.FS) ([]*Case, error) {
+	names, err := fs.Glob(folder, "*.yaml")
+	if err != nil {
+		return nil, err
+	}
+	var all []*Case
+	var report source.Report
+	first := map[string]source.Pos{}
+	for _, name := range names {
+		text, err := fs.ReadFile(folder, name)
+		if err != nil {
+			return nil, err
+		}
+		for _, c := range read(source.NewFile(name, text), &report) {
+			if before, twice := first[c.ID]; twice {
+				report.Add(source.Problem{Pos: c.At, Width: len(c.ID), Text: fmt.Sprintf("there is another case %q", c.ID), Other: &before})
+			}
+			first[c.ID] = c.At
+			all = append(all, c)
+		}
+	}
+	report.Problems.Sort()
+	if err := report.Problems.Err(); err != nil {
+		return nil, err
+	}
+	return all, nil
+}
+
+// Result is what came out of a case.
+type Result struct {
+	Verdict *engine.Verdict // nil where the job was refused
+	// Failures says what was expected and did not come, with its place; empty
+	// means that the case passes.
+	Failures source.Problems
+}
+
+// Run judges a case. What the pack refuses is a failure too.
+func (c *Case) Run(ctx context.Context, p *engine.Pack) Result {
+	var why []string
+	for _, e := range c.Expect {
+		why = append(why, e.Fault.ID)
+	}
+	v, err := p.Diagnose(ctx, c.Job, engine.Options{Why: why})
+	if err != nil {
+		var r Result
+		if ps, ok := err.(source.Problems); ok {
+			r.Failures = ps
+		} else {
+			r.Failures = source.Problems{{Pos: c.At, Text: err.Error()}}
+		}
+		return r
+	}
+	r := Result{Verdict: v}
+	for _, e := range c.Expect {
+		r.judge(e)
+	}
+	for _, n := range c.NotLeading {
+		if v.Faults[0].Fault == n.ID {
+			r.fail(n, "%q leads with %.3f, and must not", n.ID, v.Faults[0].Probability)
+		}
+	}
+	for _, n := range c.NotMet {
+		reported := slices.ContainsFunc(v.SetUp, func(s engine.SetUp) bool { return s.Reading == n.ID && s.Known })
+		if !reported {
+			r.fail(n, "the set-up point %q was not reported as not met", n.ID)
+		}
+	}
+	return r
+}
+
+func (r *Result) fail(at Name, format string, args ...any) {
+	pos, width := at.At.At(0, len(at.ID))
+	r.Failures = append(r.Failures, source.Problem{Pos: pos, Width: width, Text: fmt.Sprintf(format, args...)})
+}
+
+// judge checks one expected fault. Equal probabilities share the better rank,
+// so that two faults which nothing tells apart both lead.
+func (r *Result) judge(e Expected) {
+	faults := r.Verdict.Faults
+	at := slices.IndexFunc(faults, func(f engine.Fault) bool { return f.Fault == e.Fault.ID })
+	if at < 0 {
+		r.fail(e.Fault, "the pack has no fault %q", e.Fault.ID)
+		return
+	}
+	p := faults[at].Probability
+	rank := 1
+	for _, f := range faults {
+		if f.Probability > p*(1+1e-9) {
+			rank++
+		}
+	}
+	switch {
+	case e.Rank > 0 && rank > e.Rank:
+		r.fail(e.Fault, "%q ranks %d with %.3f, not %d; above it: %s", e.Fault.ID, rank, p, e.Rank, leaders(faults[:rank-1]))
+	case p < e.AtLeast:
+		r.fail(e.Fault, "%q has probability %.3f, less than %v", e.Fault.ID, p, e.AtLeast)
+	}
+}
+
+func leaders(faults []engine.Fault) string {
+	var out []string
+	for _, f := range faults[:min(len(faults), 4)] {
+		out = append(out, fmt.Sprintf("%s %.3f", f.Fault, f.Probability))
+	}
+	return strings.Join(out, ", ")
+}

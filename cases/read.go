@@ -1,0 +1,165 @@
+package cases
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"culprit/engine"
+	"culprit/engine/source"
+)
+
+// The tables of a case file. They are the single description of its keys.
+type (
+	rawFile struct {
+		cases source.Got[[]source.Entry[rawCase]]
+	}
+	rawCase struct {
+		name, note, vehicle, because source.Got[string]
+		spec                         source.Got[[]source.Entry[rawFigures]]
+		readings                     source.Got[[]source.Entry[engine.Value]]
+		expect                       source.Got[[]source.Got[rawExpected]]
+		notLeading, notMet           source.Got[[]source.Got[string]]
+	}
+	rawFigures  struct{ from, to, reference, within, source source.Got[string] }
+	rawExpected struct {
+		fault         source.Got[string]
+		rank, atLeast source.Got[float64]
+	}
+	rawMeasured struct {
+		value, within source.Got[float64]
+		unit, every   source.Got[string]
+		values        source.Got[[]source.Got[float64]]
+	}
+)
+
+const idPattern = `^[a-z0-9][a-z0-9-]*$`
+
+var (
+	figure = source.Scalar(source.Shape{Name: "a number, or text with a unit"})
+	anyID  = func(what string) source.Type[string] { return source.ID(what, `^[a-z0-9][a-z0-9_-]*$`) }
+
+	fileTable = source.NewTable("case file",
+		source.Key("cases", source.MapOf("case", idPattern, "lower case letters, digits and hyphens", caseTable.Type()),
+			func(f *rawFile) *source.Got[[]source.Entry[rawCase]] { return &f.cases }, "the cases, by id").Required(),
+	)
+	caseTable = source.NewTable("case",
+		source.Key("name", source.Text, func(c *rawCase) *source.Got[string] { return &c.name }, "a name for people"),
+		source.Key("note", source.Text, func(c *rawCase) *source.Got[string] { return &c.note }, "anything worth knowing"),
+		source.Key("vehicle", anyID("a vehicle"), func(c *rawCase) *source.Got[string] { return &c.vehicle }, "whose figures hold"),
+		source.Key("spec", source.MapOf("reading", `^[a-z][a-z0-9_]*$`, "lower case letters, digits and underscores", figuresTable.Type()),
+			func(c *rawCase) *source.Got[[]source.Entry[rawFigures]] { return &c.spec }, "figures from the manual in hand; they win over the vehicle's"),
+		source.Key("readings", source.MapOf("reading", `^[a-z][a-z0-9_]*$`, "lower case letters, digits and underscores", valueType()),
+			func(c *rawCase) *source.Got[[]source.Entry[engine.Value]] { return &c.readings }, "what the bench shows").Required(),
+		source.Key("expect", source.ListOf("a list of faults", expectedTable.Type()),
+			func(c *rawCase) *source.Got[[]source.Got[rawExpected]] { return &c.expect }, "faults that must be found"),
+		source.Key("not_leading", source.ListOf("a list of faults", anyID("a fault")),
+			func(c *rawCase) *source.Got[[]source.Got[string]] { return &c.notLeading }, "faults that must not lead"),
+		source.Key("not_met", source.ListOf("a list of readings", anyID("a reading")),
+			func(c *rawCase) *source.Got[[]source.Got[string]] { return &c.notMet }, "set-up points that must be reported as not met"),
+		source.Key("because", source.Text, func(c *rawCase) *source.Got[string] { return &c.because }, "why the readings are so, and what the case is for").Required(),
+	)
+	figuresTable = source.NewTable("spec",
+		source.Key("from", figure, func(f *rawFigures) *source.Got[string] { return &f.from }, "the least that is in order"),
+		source.Key("to", figure, func(f *rawFigures) *source.Got[string] { return &f.to }, "the most that is in order"),
+		source.Key("reference", figure, func(f *rawFigures) *source.Got[string] { return &f.reference }, "what it is set to"),
+		source.Key("within", figure, func(f *rawFigures) *source.Got[string] { return &f.within }, "how far from the reference is in order"),
+		source.Key("source", source.Text, func(f *rawFigures) *source.Got[string] { return &f.source }, "where the figures come from"),
+	)
+	expectedTable = source.NewTable("expected fault",
+		source.Key("fault", anyID("a fault"), func(e *rawExpected) *source.Got[string] { return &e.fault }, "its id").Required(),
+		source.Key("rank", source.Number(source.NumberFrom(1, false, math.Inf(1), false)), func(e *rawExpected) *source.Got[float64] { return &e.rank }, "at this rank or better"),
+		source.Key("at_least", source.Number(source.NumberFrom(0, false, 1, false)), func(e *rawExpected) *source.Got[float64] { return &e.atLeast }, "with at least this probability"),
+	)
+	measuredTable = source.NewTable("reading",
+		source.Key("value", anyNumber, func(m *rawMeasured) *source.Got[float64] { return &m.value }, "the number"),
+		source.Key("unit", figure, func(m *rawMeasured) *source.Got[string] { return &m.unit }, "its unit; without one the reading's own"),
+		source.Key("within", anyNumber, func(m *rawMeasured) *source.Got[float64] { return &m.within }, "the limits of the instrument, in the same unit"),
+		source.Key("every", figure, func(m *rawMeasured) *source.Got[string] { return &m.every }, "the sampling interval of a trace"),
+		source.Key("values", source.ListOf("a list of numbers", anyNumber), func(m *rawMeasured) *source.Got[[]source.Got[float64]] { return &m.values }, "the samples of a trace"),
+	)
+	anyNumber = source.Number(source.NumberFrom(math.Inf(-1), false, math.Inf(1), false))
+)
+
+// valueType reads one reading: a word or number as typed, or a mapping with
+// value and unit, or every and values.
+func valueType() source.Type[engine.Value] {
+	mapping := measuredTable.Type()
+	shape := &source.Shape{Form: source.FormEither, Name: "a value, a value with its unit, or a trace",
+		Choices: []*source.Shape{figure.Shape, mapping.Shape}}
+	return source.Type[engine.Value]{Shape: shape, Read: func(r *source.Report, n source.Node) (engine.Value, bool) {
+		switch {
+		case n.IsNull():
+			return engine.Value{}, true
+		case !n.IsMapping():
+			text, ok := figure.Read(r, n)
+			return engine.Text(text), ok
+		}
+		m, ok := mapping.Read(r, n)
+		switch {
+		case !ok:
+			return engine.Value{}, false
+		case m.values.Set && m.every.Set:
+			samples := make([]float64, len(m.values.V))
+			for i, s := range m.values.V {
+				samples[i] = s.V
+			}
+			return engine.Trace(m.every.V, samples), true
+		case !m.value.Set:
+			r.At(n.KeySpot(), "a reading has a value, or every and values")
+			return engine.Value{}, false
+		case m.within.Set:
+			return engine.Measured(m.value.V, m.unit.V, m.within.V), true
+		}
+		return engine.InUnit(m.value.V, m.unit.V), true
+	}}
+}
+
+// read reads one case file.
+func read(f *source.File, report *source.Report) []*Case {
+	raw, ok := fileTable.Type().Read(report, source.Parse(f, report))
+	if !ok {
+		return nil
+	}
+	var all []*Case
+	for _, e := range raw.cases.V {
+		if e.Set {
+			all = append(all, e.V.build(e.ID, e.At.Pos, report))
+		}
+	}
+	return all
+}
+
+func (raw *rawCase) build(id string, at source.Pos, report *source.Report) *Case {
+	c := &Case{ID: id, At: at, Because: raw.because.V, Job: &engine.Job{
+		Name: raw.name.V, Note: raw.note.V, Vehicle: raw.vehicle.V,
+		Spec: map[string]engine.Figures{}, Readings: map[string]engine.Value{},
+	}}
+	c.Job.Place("vehicle", raw.vehicle.Pos, len(raw.vehicle.V))
+	for _, e := range raw.spec.V {
+		c.Job.Spec[e.ID] = engine.Figures{From: e.V.from.V, To: e.V.to.V, Reference: e.V.reference.V, Within: e.V.within.V}
+		c.Job.Place("spec."+e.ID, e.At.Pos, len(e.ID))
+	}
+	for _, e := range raw.readings.V {
+		c.Job.Readings[e.ID] = e.V
+		c.Job.Place("readings."+e.ID, e.At.Pos, len(e.ID))
+		c.Job.Place("readings."+e.ID+"=", e.Pos, 1)
+	}
+	for _, e := range raw.expect.V {
+		c.Expect = append(c.Expect, Expected{Fault: Name{e.V.fault.V, e.V.fault.Spot}, Rank: int(e.V.rank.V), AtLeast: e.V.atLeast.V})
+	}
+	c.NotLeading, c.NotMet = names(raw.notLeading.V), names(raw.notMet.V)
+	if len(c.Expect)+len(c.NotLeading)+len(c.NotMet) == 0 {
+		report.Add(source.Problem{Pos: at, Width: len(id), Text: fmt.Sprintf("case %s expects nothing", strconv.Quote(id)),
+			Hint: "say expect, not_leading or not_met"})
+	}
+	return c
+}
+
+func names(list []source.Got[string]) []Name {
+	var out []Name
+	for _, g := range list {
+		out = append(out, Name{g.V, g.Spot})
+	}
+	return out
+}

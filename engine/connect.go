@@ -1,0 +1,98 @@
+package engine
+
+import (
+	"fmt"
+
+	"culprit/engine/belief"
+	"culprit/engine/rulefile"
+	"culprit/engine/truth"
+)
+
+// finding is one finding of the network: a rule by itself, or a group of rules
+// that exclude each other, each being one outcome.
+type finding struct {
+	rules []*rulefile.Rule
+}
+
+// given is a condition that links share. Links of one text share its truth, so
+// it is evaluated once a job.
+type given struct {
+	expr *truth.Expr
+}
+
+// link ties a link of the network to the fault that states it.
+type link struct {
+	fault *rulefile.Fault
+	link  *rulefile.Link
+	given int // index into Pack.givens, or -1: it always acts
+}
+
+// connect builds the network from the rules.
+func (p *Pack) connect() error {
+	r := p.rules
+	m := belief.Model{}
+	for _, c := range r.Conditions {
+		var leaks []float64
+		for _, s := range c.States {
+			leaks = append(leaks, s.OfItself)
+		}
+		m.Conditions = append(m.Conditions, belief.Condition{Leaks: leaks})
+	}
+	byText := map[string]int{}
+	for _, f := range r.Faults {
+		m.Faults = append(m.Faults, belief.Fault{Prior: f.Per1000 / 1000})
+		for i := range f.Brings {
+			b := &f.Brings[i]
+			m.Links = append(m.Links, belief.Link{Fault: f.Index, Condition: b.Condition.Index, State: b.State, Strength: b.Strength})
+			p.links = append(p.links, link{fault: f, link: b, given: p.givenIndex(b, byText)})
+		}
+	}
+	p.findingOf = make([]int, len(r.Rules))
+	for _, rule := range r.Rules {
+		if rule.Alternatives != nil && rule.Alternatives.Rules[0] != rule {
+			continue // entered with the first of its group
+		}
+		f := finding{rules: []*rulefile.Rule{rule}}
+		if rule.Alternatives != nil {
+			f.rules = rule.Alternatives.Rules
+		}
+		var outcomes []belief.Outcome
+		for _, each := range f.rules {
+			p.findingOf[each.Index] = len(p.findings)
+			outcomes = append(outcomes, outcome(each))
+		}
+		m.Findings = append(m.Findings, belief.Finding{Outcomes: outcomes})
+		p.findings = append(p.findings, f)
+	}
+	net, err := belief.New(m)
+	if err != nil {
+		return fmt.Errorf("the rules make no network: %w", err)
+	}
+	p.net = net
+	return nil
+}
+
+func (p *Pack) givenIndex(l *rulefile.Link, byText map[string]int) int {
+	if l.Given == nil {
+		return -1
+	}
+	i, ok := byText[l.GivenText]
+	if !ok {
+		i = len(p.givens)
+		byText[l.GivenText] = i
+		p.givens = append(p.givens, given{expr: l.Given})
+	}
+	return i
+}
+
+func outcome(r *rulefile.Rule) belief.Outcome {
+	o := belief.Outcome{Leak: r.Otherwise}
+	for _, s := range r.Shows {
+		if s.Fault != nil {
+			o.Faults = append(o.Faults, belief.FromFault{Fault: s.Fault.Index, Strength: s.Strength})
+		} else {
+			o.States = append(o.States, belief.Shown{Condition: s.Condition.Index, State: s.State, Strength: s.Strength})
+		}
+	}
+	return o
+}

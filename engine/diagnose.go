@@ -1,0 +1,192 @@
+package engine
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+
+	"culprit/engine/belief"
+	"culprit/engine/rulefile"
+	"culprit/engine/source"
+	"culprit/engine/truth"
+)
+
+// Options say how much of a verdict to work out. The zero value asks for all,
+// with the five leading faults explained.
+type Options struct {
+	Most int      // how many leading faults to explain; 0 means 5
+	Why  []string // faults to explain wherever they rank
+}
+
+const defaultMost = 5
+
+// Diagnose ranks the faults of a job and explains the ranking.
+//
+// A job that the pack cannot take gives a [Problems]. Readings that the rules
+// hold to be impossible together give an error that wraps
+// [belief.ErrImpossible]; too many open states one that wraps
+// [belief.TooWideError].
+func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error) {
+	s := p.scratch.Get().(*session)
+	defer p.scratch.Put(s)
+	if err := p.prepare(s, j); err != nil {
+		return nil, err
+	}
+	why, err := p.asked(o.Why)
+	if err != nil {
+		return nil, err
+	}
+	if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
+		return nil, inference(err)
+	}
+	v := &Verdict{
+		Version: VerdictVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name,
+		NoFault: s.posterior.None, LogEvidence: s.posterior.LogEvidence, LiveStates: s.posterior.LiveBits,
+	}
+	p.describeCar(v, j)
+	p.describeSetUp(v, s)
+	p.describeReadings(v, s)
+	p.rank(v, s)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if err := p.explain(v, s, cmp.Or(o.Most, defaultMost), why); err != nil {
+		return nil, inference(err)
+	}
+	p.describeRules(v, s)
+	p.collectCautions(v)
+	return v, ctx.Err()
+}
+
+// prepare resolves the job and answers every rule.
+func (p *Pack) prepare(s *session, j *Job) error {
+	s.values.Reset()
+	s.assumed = s.assumed[:0]
+	if err := p.values(j, s.values); err != nil {
+		return err
+	}
+	for _, r := range p.rules.Readings {
+		if r.Assume != nil && !s.values.Given(r.Index) && r.From == nil {
+			s.values.SetYesNo(r.Index, *r.Assume)
+			s.assumed = append(s.assumed, r)
+		}
+	}
+	p.observe(s)
+	return nil
+}
+
+// inference says in the words of rules what the network could not do.
+func inference(err error) error {
+	if errors.Is(err, belief.ErrImpossible) {
+		return fmt.Errorf("by these rules the readings cannot occur together; take the readings again, or see whether a rule says always (1) or never (0): %w", err)
+	}
+	return err
+}
+
+// asked finds the faults that somebody wants explained.
+func (p *Pack) asked(ids []string) ([]int, error) {
+	var out []int
+	var problems Problems
+	for _, id := range ids {
+		f := p.rules.Fault(id)
+		if f == nil {
+			problems = append(problems, source.Problem{Pos: source.NewFile("why", nil).Whole(),
+				Text: fmt.Sprintf("there is no fault %q", id),
+				Hint: near(id, p.rules.Faults, func(f *rulefile.Fault) string { return f.ID })})
+			continue
+		}
+		out = append(out, f.Index)
+	}
+	return out, problems.Err()
+}
+
+// rank fills the list of faults.
+func (p *Pack) rank(v *Verdict, s *session) {
+	v.Faults = make([]Fault, len(p.rules.Faults))
+	for i, f := range p.rules.Faults {
+		v.Faults[i] = Fault{Fault: f.ID, Label: f.Label, Probability: s.posterior.Faults[i], Prior: f.Per1000 / 1000, LogOdds: finite(s.posterior.LogOdds[i])}
+	}
+	slices.SortStableFunc(v.Faults, func(a, b Fault) int { return cmp.Compare(b.Probability, a.Probability) })
+}
+
+// finite gives a number for JSON, nil where JSON has none.
+func finite(x float64) *float64 {
+	if math.IsInf(x, 0) || math.IsNaN(x) {
+		return nil
+	}
+	return &x
+}
+
+func (p *Pack) describeCar(v *Verdict, j *Job) {
+	if c := p.rules.Vehicle(j.Vehicle); c != nil {
+		v.Vehicle = &Car{ID: c.ID, Label: c.Label, Demo: c.Demo, Source: c.Source}
+	}
+}
+
+// describeSetUp lists the points of the set-up list that are not in order.
+func (p *Pack) describeSetUp(v *Verdict, s *session) {
+	v.SetUp, v.Assumed = []SetUp{}, []Assumed{}
+	for _, r := range s.assumed {
+		v.Assumed = append(v.Assumed, Assumed{Reading: r.ID, Label: r.Label, Is: *r.Assume})
+	}
+	for _, r := range p.rules.Readings {
+		if r.SetUp == nil {
+			continue
+		}
+		t := s.values.YesNo(r.Index)
+		known := t.Settled()
+		if known && (t.Middle() >= 0.5) == r.SetUp.MustBe {
+			continue
+		}
+		v.SetUp = append(v.SetUp, SetUp{Reading: r.ID, Label: r.Label, MustBe: r.SetUp.MustBe, Known: known, Do: r.SetUp.Do})
+	}
+}
+
+// describeRules lists every rule with its status and what it waits for.
+func (p *Pack) describeRules(v *Verdict, s *session) {
+	readings, figures := map[int][]string{}, map[int][]string{}
+	for i, r := range p.rules.Rules {
+		a := s.answers[i]
+		out := Rule{Rule: r.ID, Says: r.Says, Status: a.status, Given: graded(a.given)}
+		if a.status != DoesNotApply && (a.both != truth.Truth{}) || a.counts() {
+			both := graded(a.both)
+			out.Truth = &both
+		}
+		if a.status == CannotTell {
+			for _, l := range p.lacks(r, s) {
+				out.Lacks = append(out.Lacks, Lack{Reading: p.rules.Readings[l.Reading].ID, Figure: l.Figure, Reason: l.Reason})
+				into := readings
+				if l.Figure {
+					into = figures
+				}
+				into[l.Reading] = append(into[l.Reading], r.ID)
+			}
+		}
+		v.Rules = append(v.Rules, out)
+	}
+	v.Missing, v.Figures = p.missing(readings), p.missing(figures)
+}
+
+// lacks names what a rule waits for: what decides whether it applies first.
+func (p *Pack) lacks(r *rulefile.Rule, s *session) []truth.Lack {
+	if r.Given != nil && !s.answers[r.Index].given.Settled() {
+		return r.Given.Lacks(s.values)
+	}
+	return r.Both.Lacks(s.values)
+}
+
+func (p *Pack) missing(by map[int][]string) []Missing {
+	out := []Missing{}
+	for i, r := range p.rules.Readings {
+		if rules := by[i]; len(rules) > 0 {
+			out = append(out, Missing{Reading: r.ID, Label: r.Label, Rules: rules})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Missing) int { return cmp.Compare(len(b.Rules), len(a.Rules)) })
+	return out
+}
+
+func graded(t truth.Truth) Graded { return Graded{t.Least, t.Most} }

@@ -1,0 +1,30 @@
+package engine
+
+import (
+	"culprit/engine/quantity"
+	"culprit/engine/rulefile"
+)
+
+// parse reads the four figures as quantities.
+func (f Figures) parse() (rulefile.Figures, []rulefile.FigureError) {
+	var out rulefile.Figures
+	var bad []rulefile.FigureError
+	for _, x := range []struct {
+		field, text string
+		into        **quantity.Quantity
+	}{
+		{"from", f.From, &out.From}, {"to", f.To, &out.To},
+		{"reference", f.Reference, &out.Reference}, {"within", f.Within, &out.Within},
+	} {
+		if x.text == "" {
+			continue
+		}
+		q, err := quantity.Parse(x.text)
+		if err != nil {
+			bad = append(bad, rulefile.FigureError{Field: x.field, Text: err.Error()})
+			continue
+		}
+		*x.into = &q
+	}
+	return out, bad
+}

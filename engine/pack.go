@@ -1,0 +1,171 @@
+package engine
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"culprit/engine/belief"
+	"culprit/engine/rulefile"
+	"culprit/engine/source"
+	"culprit/engine/truth"
+	"culprit/rules"
+)
+
+// DefaultPack is the pack that [Open] takes when none is named.
+const DefaultPack = "continuous-injection"
+
+// Sources says where the rules come from.
+type Sources struct {
+	Pack string   // name of a shipped pack, or a folder; "" is DefaultPack
+	Add  []string // folders whose rules join the pack's
+}
+
+// Pack is a set of rules ready to reason with. It never changes.
+type Pack struct {
+	name  string
+	rules *rulefile.Pack
+	net   *belief.Network
+
+	findings  []finding // by finding of the network
+	findingOf []int     // by rule
+	givens    []given   // the conditions of links, each once
+	links     []link    // by link of the network
+	readBy    [][]int   // by reading: rules that it bears on, also through derived readings
+	scratch   sync.Pool // of *session
+}
+
+// ErrNoPack means that the base pack is neither shipped nor a folder.
+var ErrNoPack = errors.New("no such pack")
+
+// Open loads a pack with everything that is added to it. An error is a
+// [Problems] where rule files are wrong, and wraps ErrNoPack or the system's
+// error where a folder cannot be read.
+func Open(from Sources) (*Pack, error) {
+	name := from.Pack
+	if name == "" {
+		name = DefaultPack
+	}
+	base, err := baseFolder(name)
+	if err != nil {
+		return nil, err
+	}
+	folders := []rulefile.Folder{base}
+	for _, dir := range from.Add {
+		if err := isFolder(dir); err != nil {
+			return nil, err
+		}
+		folders = append(folders, rulefile.Folder{Name: dir, FS: os.DirFS(dir)})
+	}
+	return load(name, folders)
+}
+
+// baseFolder finds a pack: a name without a separator is a shipped one first.
+func baseFolder(name string) (rulefile.Folder, error) {
+	if filepath.Base(name) == name {
+		if shipped, err := fs.Sub(rules.FS, name); err == nil {
+			if _, err := fs.Stat(shipped, "."); err == nil {
+				return rulefile.Folder{Name: name, FS: shipped}, nil
+			}
+		}
+	}
+	err := isFolder(name)
+	if errors.Is(err, fs.ErrNotExist) {
+		hint := ""
+		if near := source.Nearest(name, ShippedPacks()); near != "" {
+			hint = fmt.Sprintf("; did you mean %q?", near)
+		}
+		return rulefile.Folder{}, fmt.Errorf("%q is neither a shipped pack nor a folder: %w%s", name, ErrNoPack, hint)
+	}
+	if err != nil {
+		return rulefile.Folder{}, err
+	}
+	return rulefile.Folder{Name: name, FS: os.DirFS(name)}, nil
+}
+
+func isFolder(dir string) error {
+	info, err := os.Stat(dir)
+	if err != nil {
+		return err
+	}
+	if !info.IsDir() {
+		return fmt.Errorf("%q is a file, not a folder of rule files", dir)
+	}
+	return nil
+}
+
+// ShippedPacks lists the packs that the program carries.
+func ShippedPacks() []string {
+	entries, err := fs.ReadDir(rules.FS, ".")
+	if err != nil {
+		panic(err) // the packs are compiled in
+	}
+	var names []string
+	for _, e := range entries {
+		if e.IsDir() {
+			names = append(names, e.Name())
+		}
+	}
+	return names
+}
+
+func load(name string, folders []rulefile.Folder) (*Pack, error) {
+	r, err := rulefile.Load(folders...)
+	if err != nil {
+		return nil, err
+	}
+	p := &Pack{name: name, rules: r}
+	if err := p.connect(); err != nil {
+		return nil, err
+	}
+	p.readBy = readBy(r)
+	p.scratch.New = func() any { return &session{values: r.Scope.Values()} }
+	return p, nil
+}
+
+// Name is the pack's name, or its folder.
+func (p *Pack) Name() string { return p.name }
+
+// readBy lists for each reading the rules whose answer may depend on it, and
+// through which derived readings does not matter.
+func readBy(r *rulefile.Pack) [][]int {
+	by := make([][]int, len(r.Readings))
+	for _, rule := range r.Rules {
+		for i := range closure(r, rule.Both) {
+			by[i] = append(by[i], rule.Index)
+		}
+	}
+	return by
+}
+
+// closure is the set of readings below an expression, derived ones and what
+// they are derived from.
+func closure(r *rulefile.Pack, e *truth.Expr) map[int]bool {
+	seen := map[int]bool{}
+	var walk func(e *truth.Expr)
+	walk = func(e *truth.Expr) {
+		if e == nil {
+			return
+		}
+		for _, i := range e.Reads() {
+			if !seen[i] {
+				seen[i] = true
+				walk(r.Readings[i].From)
+			}
+		}
+	}
+	walk(e)
+	return seen
+}
+
+// Faults lists the ids of the pack's faults in its own order.
+func (p *Pack) Faults() []string {
+	ids := make([]string, len(p.rules.Faults))
+	for i, f := range p.rules.Faults {
+		ids[i] = f.ID
+	}
+	return ids
+}

@@ -1,0 +1,135 @@
+package engine
+
+import (
+	"culprit/engine/belief"
+	"culprit/engine/rulefile"
+	"culprit/engine/truth"
+)
+
+// session is the scratch of one diagnosis.
+type session struct {
+	values    *truth.Values
+	answers   []answer // by rule
+	evidence  belief.Evidence
+	seen      []belief.Seen
+	weights   []float64 // the likelihoods of all seen findings in a row
+	posterior belief.Posterior
+	acting    []float64
+	truths    []truth.Truth       // of the pack's givens
+	assumed   []*rulefile.Reading // yes/no readings taken for granted
+}
+
+// answer is what the readings say to one rule.
+type answer struct {
+	status Status
+	given  truth.Truth // 1 where the rule has no given
+	both   truth.Truth // given and when
+	holds  float64     // probability that when holds, where given does
+}
+
+// Status is how a rule stands to a job.
+type Status string
+
+// A rule holds or does not hold; it cannot tell while readings or figures are
+// missing; it does not apply where what it needs is known not to be so.
+const (
+	Holds        Status = "holds"
+	DoesNotHold  Status = "does not hold"
+	CannotTell   Status = "cannot tell"
+	DoesNotApply Status = "does not apply"
+)
+
+// applies is the least probability of a rule's given at which the rule still
+// counts, in proportion. A judgement.
+const applies = 0.05
+
+// answer asks one rule.
+func (s *session) answer(r *rulefile.Rule) answer {
+	a := answer{given: truth.Truth{Least: 1, Most: 1}}
+	if r.Given != nil {
+		a.given = r.Given.Truth(s.values)
+		switch {
+		case a.given.Most < applies:
+			a.status = DoesNotApply
+			return a
+		case !a.given.Settled():
+			a.status = CannotTell
+			return a
+		}
+	}
+	a.both = r.Both.Truth(s.values)
+	if !a.both.Settled() {
+		a.status = CannotTell
+		return a
+	}
+	a.holds = min(1, a.both.Middle()/a.given.Middle())
+	a.status = DoesNotHold
+	if a.holds >= 0.5 {
+		a.status = Holds
+	}
+	return a
+}
+
+func (a *answer) counts() bool { return a.status == Holds || a.status == DoesNotHold }
+
+// observe answers every rule and every link's condition, and turns them into
+// evidence.
+func (p *Pack) observe(s *session) {
+	s.answers = s.answers[:0]
+	for _, r := range p.rules.Rules {
+		s.answers = append(s.answers, s.answer(r))
+	}
+	s.truths = s.truths[:0]
+	for _, g := range p.givens {
+		s.truths = append(s.truths, g.expr.Truth(s.values))
+	}
+	s.acting = s.acting[:0]
+	for _, l := range p.links {
+		t := 1.0
+		if l.given >= 0 {
+			t = s.truths[l.given].Middle()
+		}
+		s.acting = append(s.acting, t)
+	}
+	s.seen, s.weights = s.seen[:0], s.weights[:0]
+	for f := range p.findings {
+		p.see(s, f)
+	}
+	s.evidence = belief.Evidence{Seen: s.seen, Acting: s.acting}
+}
+
+// see adds a finding to the evidence if any of its rules counts.
+//
+// Graded truth is virtual evidence (Pearl 1988). With probability g the rule
+// applies, and then each outcome is as likely as its truth says; else the
+// readings say nothing, which is the same likelihood for every outcome. A rule
+// of a group that cannot tell shares the likelihood of "none of them", which
+// leaves it out exactly.
+func (p *Pack) see(s *session, f int) {
+	rules := p.findings[f].rules
+	start := len(s.weights)
+	given, none, counting := 1.0, 0.0, 0
+	for _, r := range rules {
+		a := &s.answers[r.Index]
+		if a.counts() {
+			counting++
+			given = a.given.Middle()
+			none += a.both.Middle()
+		}
+	}
+	if counting == 0 {
+		return
+	}
+	silent := (1 - given) / float64(len(rules)+1)
+	none = max(0, given-none) + silent
+	for _, r := range rules {
+		a := &s.answers[r.Index]
+		if a.counts() {
+			s.weights = append(s.weights, a.both.Middle()+silent)
+		} else {
+			s.weights = append(s.weights, none)
+		}
+	}
+	s.weights = append(s.weights, none)
+	s.seen = append(s.seen, belief.Seen{Finding: f, Likelihood: s.weights[start:len(s.weights):len(s.weights)]})
+}

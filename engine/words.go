@@ -1,0 +1,53 @@
+package engine
+
+import (
+	"strings"
+	"unicode/utf8"
+
+	"culprit/engine/source"
+)
+
+// AddWords puts readings written as name=value words into a job; they win over
+// what the job says already. The value is text as a person types it, with or
+// without a unit; "null" and an empty value mean that the reading was not taken.
+// The error is a [Problems] that names the words without a name or an '='.
+func (j *Job) AddWords(words []string) error {
+	if len(words) == 0 {
+		return nil
+	}
+	// The words are a text of their own, one a line, so that messages about
+	// them have a place and a caret like any other.
+	f := source.NewFile("words", []byte(strings.Join(words, "\n")))
+	var problems Problems
+	for i, word := range words {
+		if strings.ContainsAny(word, "\n\r") {
+			problems = append(problems, source.Problem{Pos: f.Whole(), Text: "a word holds a line break"})
+			break
+		}
+		id, value, ok := strings.Cut(word, "=")
+		id = strings.TrimSpace(id)
+		at := source.Pos{File: f, Line: i + 1, Column: 1}
+		if !ok || id == "" {
+			problems = append(problems, source.Problem{Pos: at, Width: utf8.RuneCountInString(word),
+				Text: "a reading is written name=value", Hint: `for example idle_speed=850, or co="1.9 %"`})
+			continue
+		}
+		j.addWord(id, strings.TrimSpace(value), at)
+	}
+	return problems.Err()
+}
+
+func (j *Job) addWord(id, value string, at source.Pos) {
+	if j.Readings == nil {
+		j.Readings = map[string]Value{}
+	}
+	v := Text(value)
+	if value == "" || value == "null" {
+		v = Value{}
+	}
+	path := "readings." + id
+	j.Readings[id] = v
+	j.Place(path, at, utf8.RuneCountInString(id))
+	at.Column += utf8.RuneCountInString(id) + 1
+	j.Place(path+"=", at, utf8.RuneCountInString(value))
+}
