@@ -92,14 +92,21 @@ func (w *work) moveBack(t *step, back, table []float64) (absent, present float64
 	f := &w.weights[t.id]
 	arcs := w.arcsOf(t.id)
 	at := w.plan.at[t.at:][:len(arcs)]
-	if len(arcs) == 2 {
+	switch len(arcs) {
+	case 2:
 		return move2Back(back, table, f.absentShare, f.presentShare, arcs[0], arcs[1], at[0], at[1])
+	case 3:
+		return move3Back(back, table, f.absentShare, f.presentShare, arcs[0], arcs[1], arcs[2], at[0], at[1], at[2])
 	}
-	w.run.spare = sized(w.run.spare, len(back))
-	turned := w.run.spare
-	spreadBack(turned, back, arcs[0], at[0])
-	for k := 1; k < len(arcs); k++ {
-		spreadBack(turned, turned, arcs[k], at[k])
+	turned := sized(w.run.spare, len(back))
+	w.run.spare = turned
+	from := back
+	for ; len(arcs) > 1; arcs, at = arcs[2:], at[2:] {
+		spread2Back(turned, from, arcs[0], arcs[1], at[0], at[1])
+		from = turned
+	}
+	if len(arcs) == 1 {
+		spreadBack(turned, turned, arcs[0], at[0])
 	}
 	return mixBack(back, turned, table, f.absentShare, f.presentShare)
 }

@@ -18,6 +18,7 @@ type given struct {
 	certain  int       // faults that are certainly present
 	chances  []float64 // by bit, in pairs: on, off
 	values   []float64 // like work.value: weight times chance, by value
+	plain    []float64 // the same with no fault but the certain ones
 	tables   [2][]float64
 	counts   []float64
 	isIn     []bool // by unit: changed by the set
@@ -83,6 +84,7 @@ func (g *given) prepare(w *work) {
 	for u := range w.units {
 		g.fill(w, int32(u))
 	}
+	g.plain = append(g.plain[:0], g.values...)
 	g.replaced = sized(g.replaced, len(g.groups))
 	for k := range g.groups {
 		g.groups[k].value = g.evaluate(w, &g.groups[k])
@@ -210,6 +212,10 @@ func chooseValue(to, chances, counts []float64) []float64 {
 	case 1:
 		to[0], to[1] = chances[1], chances[0]
 		return counts
+	case 2:
+		both := chances[0] * chances[2] / 2
+		to[0], to[1], to[2] = chances[1]*chances[3], chances[0]*chances[3]+both, chances[1]*chances[2]+both
+		return counts
 	}
 	to[0] = 1
 	for s := range n {
@@ -330,7 +336,7 @@ func (g *given) restore(w *work) {
 			g.chances[2*b], g.chances[2*b+1] = w.bits[b].on, w.bits[b].off
 		}
 		g.isIn[u] = false
-		g.fill(w, u)
+		copy(g.values[t.weights:][:t.values], g.plain[t.weights:])
 	}
 	g.changed = g.changed[:0]
 }

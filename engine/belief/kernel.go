@@ -64,6 +64,66 @@ func move2Back(back, table []float64, absent, present float64, a, b entry, slotA
 	return sumAbsent, sumPresent
 }
 
+// move3 is move2 for three arcs.
+func move3(dst, src []float64, absent, present float64, a, b, c entry, slotA, slotB, slotC int32) {
+	sa, sb, sc := 1<<slotA, 1<<slotB, 1<<slotC
+	mask := sa | sb | sc
+	dst = dst[:len(src)]
+	for i := 0; i < len(src); i = ((i | mask) + 1) &^ mask {
+		x0, xa, xb, xab := src[i], src[i|sa], src[i|sb], src[i|sa|sb]
+		y0, ya, yb, yab := src[i|sc], src[i|sa|sc], src[i|sb|sc], src[i|mask]
+		// t is T x over a and b, u is T y.
+		t0, ta := a.off*x0, xa+a.on*x0
+		tb, tab := a.off*xb, xab+a.on*xb
+		tb, tab = tb+b.on*t0, tab+b.on*ta
+		t0, ta = b.off*t0, b.off*ta
+		u0, ua := a.off*y0, ya+a.on*y0
+		ub, uab := a.off*yb, yab+a.on*yb
+		ub, uab = ub+b.on*u0, uab+b.on*ua
+		u0, ua = b.off*u0, b.off*ua
+		dst[i] = absent*x0 + present*(c.off*t0)
+		dst[i|sa] = absent*xa + present*(c.off*ta)
+		dst[i|sb] = absent*xb + present*(c.off*tb)
+		dst[i|sa|sb] = absent*xab + present*(c.off*tab)
+		dst[i|sc] = absent*y0 + present*(u0+c.on*t0)
+		dst[i|sa|sc] = absent*ya + present*(ua+c.on*ta)
+		dst[i|sb|sc] = absent*yb + present*(ub+c.on*tb)
+		dst[i|mask] = absent*yab + present*(uab+c.on*tab)
+	}
+}
+
+// move3Back is the adjoint of move3, as move2Back is of move2.
+func move3Back(back, table []float64, absent, present float64, a, b, c entry, slotA, slotB, slotC int32) (sumAbsent, sumPresent float64) {
+	sa, sb, sc := 1<<slotA, 1<<slotB, 1<<slotC
+	mask := sa | sb | sc
+	table = table[:len(back)]
+	for i := 0; i < len(back); i = ((i | mask) + 1) &^ mask {
+		x0, xa, xb, xab := back[i], back[i|sa], back[i|sb], back[i|sa|sb]
+		y0, ya, yb, yab := back[i|sc], back[i|sa|sc], back[i|sb|sc], back[i|mask]
+		// u is the adjoint over a and b of the half with c on; t of the other.
+		ua := b.off*ya + b.on*yab
+		ub := a.off*yb + a.on*yab
+		u0 := b.off*(a.off*y0+a.on*ya) + b.on*ub
+		ta := b.off*xa + b.on*xab
+		tb := a.off*xb + a.on*xab
+		t0 := b.off*(a.off*x0+a.on*xa) + b.on*tb
+		t0, ta = c.off*t0+c.on*u0, c.off*ta+c.on*ua
+		tb, tab := c.off*tb+c.on*ub, c.off*xab+c.on*yab
+		f0, fa, fb, fab := table[i], table[i|sa], table[i|sb], table[i|sa|sb]
+		g0, ga, gb, gab := table[i|sc], table[i|sa|sc], table[i|sb|sc], table[i|mask]
+		sumAbsent += ((f0*x0 + fa*xa) + (fb*xb + fab*xab)) + ((g0*y0 + ga*ya) + (gb*yb + gab*yab))
+		sumPresent += ((f0*t0 + fa*ta) + (fb*tb + fab*tab)) + ((g0*u0 + ga*ua) + (gb*ub + gab*yab))
+		back[i] = absent*x0 + present*t0
+		back[i|sa] = absent*xa + present*ta
+		back[i|sb] = absent*xb + present*tb
+		back[i|sa|sb] = absent*xab + present*tab
+		back[i|sc] = absent*y0 + present*u0
+		back[i|sa|sc] = absent*ya + present*ua
+		back[i|sb|sc] = absent*yb + present*ub
+	}
+	return sumAbsent, sumPresent
+}
+
 // spread turns one bit on: dst = T src. dst may be src.
 func spread(dst, src []float64, a entry, slot int32) {
 	s := 1 << slot
@@ -75,6 +135,20 @@ func spread(dst, src []float64, a entry, slot int32) {
 	}
 }
 
+// spread2 turns two bits on: dst = T src. dst may be src.
+func spread2(dst, src []float64, a, b entry, slotA, slotB int32) {
+	sa, sb := 1<<slotA, 1<<slotB
+	mask := sa | sb
+	dst = dst[:len(src)]
+	for i := 0; i < len(src); i = ((i | mask) + 1) &^ mask {
+		x00, x10, x01, x11 := src[i], src[i|sa], src[i|sb], src[i|mask]
+		x10, x00 = x10+a.on*x00, a.off*x00
+		x11, x01 = x11+a.on*x01, a.off*x01
+		dst[i], dst[i|sb] = b.off*x00, x01+b.on*x00
+		dst[i|sa], dst[i|mask] = b.off*x10, x11+b.on*x10
+	}
+}
+
 // spreadBack is the adjoint of spread. dst may be src.
 func spreadBack(dst, src []float64, a entry, slot int32) {
 	s := 1 << slot
@@ -83,6 +157,19 @@ func spreadBack(dst, src []float64, a entry, slot int32) {
 		y0, y1 := src[i], src[i|s]
 		dst[i] = a.off*y0 + a.on*y1
 		dst[i|s] = y1
+	}
+}
+
+// spread2Back is the adjoint of spread2. dst may be src.
+func spread2Back(dst, src []float64, a, b entry, slotA, slotB int32) {
+	sa, sb := 1<<slotA, 1<<slotB
+	mask := sa | sb
+	dst = dst[:len(src)]
+	for i := 0; i < len(src); i = ((i | mask) + 1) &^ mask {
+		y00, y10, y01, y11 := src[i], src[i|sa], src[i|sb], src[i|mask]
+		y00, y01 = a.off*y00+a.on*y10, a.off*y01+a.on*y11
+		dst[i], dst[i|sb] = b.off*y00+b.on*y01, y01
+		dst[i|sa], dst[i|mask] = b.off*y10+b.on*y11, y11
 	}
 }
 

@@ -1,6 +1,9 @@
 package belief
 
-import "math/bits"
+import (
+	"math"
+	"math/bits"
+)
 
 // order finds a sequence of the movers that keeps few bits live. It works on
 // sets of bits, movers and units held as bit masks of several words.
@@ -14,20 +17,24 @@ type order struct {
 	size    []int32  // by unit: how many of its bits movers touch
 
 	born, done, closed []uint64
+	moverless          []uint64 // units that no mover touches: closed from the start
 	dropped            []bool
 	trial, sequence    []int32 // movers
+	units, best        []int32 // the units in the order in which the trial finished them
+	random             uint64
 	cost               float64
 	spent              float64 // rough work put into trials
 }
 
 // arrange leaves the best sequence that it found within a share of the work
 // that the passes will take. A unit is finished by going through the movers
-// that touch it; the trials differ in the unit that they finish first and then
-// always finish the one that brings in the fewest new bits.
+// that touch it. The first trials differ in the unit that they finish first and
+// then always finish the one that brings in the fewest new bits; the others
+// move one unit of the best order elsewhere.
 func (w *work) arrange() {
 	o := &w.order
 	w.fillOrder()
-	o.cost, o.spent = 1e300, 0
+	o.cost, o.spent = math.Inf(1), 0
 	o.sequence = o.sequence[:0]
 	if len(w.movers) == 0 {
 		return
@@ -37,12 +44,55 @@ func (w *work) arrange() {
 			if o.size[u] == 0 {
 				continue
 			}
-			o.lay(w, u, keen)
-			if o.spent > o.cost/4 {
+			o.units = o.units[:0]
+			o.try(w, u, keen)
+			if o.worked() {
 				return
 			}
 		}
 	}
+	o.improve(w)
+}
+
+// worked reports whether the search has taken its share of the work.
+func (o *order) worked() bool { return o.spent > o.cost/searchShare }
+
+// searchShare is the work of the passes over that of the search; judgement.
+const searchShare = 6
+
+// improve moves units of the best order at random, always alike, and keeps what
+// is cheaper.
+func (o *order) improve(w *work) {
+	o.random = 1
+	n := len(o.best)
+	if n < 3 {
+		return
+	}
+	for stale := 0; stale < 20*n && !o.worked(); stale++ {
+		from, to := o.draw(n), o.draw(n)
+		if from == to {
+			continue
+		}
+		o.units = append(o.units[:0], o.best...)
+		u := o.units[from]
+		if from < to {
+			copy(o.units[from:to], o.units[from+1:to+1])
+		} else {
+			copy(o.units[to+1:from+1], o.units[to:from])
+		}
+		o.units[to] = u
+		if o.try(w, int(o.units[0]), false) {
+			stale = 0
+		}
+	}
+}
+
+// draw returns a number below n by xorshift (Marsaglia 2003; from memory).
+func (o *order) draw(n int) int {
+	o.random ^= o.random << 13
+	o.random ^= o.random >> 7
+	o.random ^= o.random << 17
+	return int(o.random >> 33 % uint64(n))
 }
 
 func (w *work) fillOrder() {
@@ -71,7 +121,11 @@ func (w *work) fillOrder() {
 			o.size[w.bits[i].unit]++
 		}
 	}
+	o.moverless = zeroed(o.moverless, o.unitWords)
 	for u := range w.units {
+		if o.size[u] == 0 {
+			set(o.moverless, int32(u))
+		}
 		set(row(o.coupled, u, o.unitWords), int32(u))
 	}
 	for i := range w.joints {
@@ -86,23 +140,24 @@ func (w *work) fillOrder() {
 
 func (w *work) membersOf(j *joint) []int32 { return w.members[j.first : j.first+j.many] }
 
-// lay tries one sequence: it finishes unit first and then, each time, the unit
-// that brings in the fewest new bits, or when keen the one that leaves the
-// fewest live. It keeps the sequence if it is the cheapest so far.
-func (o *order) lay(w *work, first int, keen bool) {
+// try tries one sequence and keeps it if it is the cheapest so far. It finishes
+// the units in the order of o.units, or where that is empty first and then, each
+// time, the unit that brings in the fewest new bits, or when keen the one that
+// leaves the fewest live.
+func (o *order) try(w *work, first int, keen bool) (better bool) {
 	clear(o.born)
 	clear(o.done)
-	clear(o.closed)
-	clear(o.dropped)
+	copy(o.closed, o.moverless)
 	for u := range w.units {
-		if o.size[u] == 0 {
-			set(o.closed, int32(u))
-			o.dropped[u] = true
-		}
+		o.dropped[u] = o.size[u] == 0
 	}
 	o.trial = o.trial[:0]
+	told := len(o.units) > 0
 	live, cost := 0, 0.0
-	for u := first; u >= 0; u = o.pick(w, live, keen) {
+	for u, k := first, 0; u >= 0; k++ {
+		if !told {
+			o.units = append(o.units, int32(u))
+		}
 		for {
 			m, fresh := o.nextMover(u)
 			if m < 0 {
@@ -115,16 +170,29 @@ func (o *order) lay(w *work, first int, keen bool) {
 			arcs := w.arcsOf(w.movers[m])
 			cost += float64(uint64(1)<<min(live, 62)) * float64(len(arcs)+2)
 			if cost >= o.cost {
-				o.spent += float64(20 * len(o.trial))
-				return
+				o.spent += trialWork * float64(len(o.trial))
+				return false
 			}
 			live -= o.close(w, arcs)
 		}
+		switch {
+		case !told:
+			u = o.pick(w, live, keen)
+		case k+1 < len(o.units):
+			u = int(o.units[k+1])
+		default:
+			u = -1
+		}
 	}
-	o.spent += float64(20 * len(o.trial))
+	o.spent += trialWork * float64(len(o.trial))
 	o.cost = cost
 	o.trial, o.sequence = o.sequence, o.trial
+	o.units, o.best = o.best, o.units
+	return true
 }
+
+// trialWork is the work of a trial for each mover, in the units of its cost.
+const trialWork = 60
 
 // nextMover returns the mover of a unit, not done yet, that brings in the
 // fewest new bits, and how many; -1 when all are done.

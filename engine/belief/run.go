@@ -167,15 +167,22 @@ func (w *work) move(t *step, dst, src []float64) {
 	f := &w.weights[t.id]
 	arcs := w.arcsOf(t.id)
 	at := w.plan.at[t.at:][:len(arcs)]
-	if len(arcs) == 2 {
+	switch len(arcs) {
+	case 2:
 		move2(dst, src, f.absentShare, f.presentShare, arcs[0], arcs[1], at[0], at[1])
-		return
+	case 3:
+		move3(dst, src, f.absentShare, f.presentShare, arcs[0], arcs[1], arcs[2], at[0], at[1], at[2])
+	default:
+		from := src
+		for ; len(arcs) > 1; arcs, at = arcs[2:], at[2:] {
+			spread2(dst, from, arcs[0], arcs[1], at[0], at[1])
+			from = dst
+		}
+		if len(arcs) == 1 {
+			spread(dst, dst, arcs[0], at[0])
+		}
+		mix(dst, src, f.absentShare, f.presentShare)
 	}
-	spread(dst, src, arcs[0], at[0])
-	for k := 1; k < len(arcs); k++ {
-		spread(dst, dst, arcs[k], at[k])
-	}
-	mix(dst, src, f.absentShare, f.presentShare)
 }
 
 // sumWeights fills r.masks with the weight of each set of a unit's bits: the

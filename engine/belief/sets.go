@@ -40,7 +40,7 @@ func (n *Network) Sets(e Evidence, size, most int) ([]Set, error) {
 	}
 	s := search{w: w, most: most, log: w.logEvidence()}
 	s.rank()
-	s.extend(nil, size, len(s.faults))
+	s.extend(make([]int32, 0, MaxSet), size, len(s.faults))
 	return s.best, nil
 }
 
