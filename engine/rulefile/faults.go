@@ -106,5 +106,11 @@ func (l *loader) resolveLink(f *Fault, got source.Got[rawLink]) {
 		l.At(raw.howOften.Spot, "with this fault the state would come less often (%v) than of itself (%v)", link.Strength, state.OfItself).
 			Other = &state.At
 	}
+	for _, before := range f.Brings {
+		if before.Condition == link.Condition && before.State == link.State && sameExpression(before.GivenText, link.GivenText) {
+			l.At(raw.state.Spot, "fault %q brings %s.%s twice", f.ID, link.Condition.ID, state.ID).Other = &before.At
+			return
+		}
+	}
 	f.Brings = append(f.Brings, link)
 }

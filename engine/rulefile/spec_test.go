@@ -34,6 +34,7 @@ func unit(t *testing.T, name string) quantity.Unit {
 
 func TestSpec(t *testing.T) {
 	pressure := &Reading{ID: "system_pressure", Unit: unit(t, "bar")}
+	distinct := reasons(t)
 	for _, row := range []struct {
 		reason string
 		texts  []string
@@ -54,6 +55,7 @@ func TestSpec(t *testing.T) {
 			truth.Spec{From: 5, To: 6, Reference: 5.5, HasFrom: true, HasTo: true, HasReference: true}},
 		{"below zero", []string{"from=-3", "to=-1"}, truth.Spec{From: -3, To: -1, HasFrom: true, HasTo: true}},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			got, errs := pressure.Spec(figures(t, row.texts...))
 			if len(errs) > 0 || got != row.want {
@@ -75,6 +77,7 @@ func TestSpecConvertsDistancesAsDistances(t *testing.T) {
 
 func TestSpecRefuses(t *testing.T) {
 	pressure := &Reading{ID: "system_pressure", Unit: unit(t, "bar")}
+	distinct := reasons(t)
 	for _, row := range []struct {
 		reason  string
 		reading *Reading
@@ -100,6 +103,7 @@ func TestSpecRefuses(t *testing.T) {
 			`from: "5 mA" is a current; here a pressure is wanted: bar, mbar, kPa, psi, inHg; to: "6 V" is a voltage; here a pressure is wanted: bar, mbar, kPa, psi, inHg`},
 		{"an uncertainty", pressure, []string{"from=5 +- 0.1"}, "from: a figure has no ± of its own"},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			spec, errs := row.reading.Spec(figures(t, row.texts...))
 			var all []string

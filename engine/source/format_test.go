@@ -17,6 +17,7 @@ func TestFormat(t *testing.T) {
 	at := func(text string, line, column int) Pos { return Pos{NewFile("f.yaml", []byte(text)), line, column} }
 	second := at("a: b\n", 1, 1)
 	long := strings.Repeat("x", 300)
+	distinct := reasons(t)
 	for _, row := range []struct {
 		reason string
 		p      Problem
@@ -41,6 +42,7 @@ func TestFormat(t *testing.T) {
 		{"the end of a long line", Problem{Pos: at(long, 1, 300), Width: 1, Text: "wrong"},
 			"f.yaml:1:300: wrong\n    …" + long[:110] + "\n    " + strings.Repeat(" ", 110) + "^\n"},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			if got := formatted(Problems{row.p}); got != row.want {
 				t.Errorf("got\n%s\nwant\n%s", got, row.want)
@@ -88,6 +90,7 @@ func TestProblemsAreAnErrorUnlessEmpty(t *testing.T) {
 
 func TestNearest(t *testing.T) {
 	known := []string{"valve_duty", "idle_speed", "co", "co2", "hc", "engine_warm", "leak-found", "o2", "Ünder"}
+	distinct := reasons(t)
 	for _, row := range []struct{ reason, name, want string }{
 		{"a letter too many", "valve_dutty", "valve_duty"},
 		{"a letter missing", "valve_dut", "valve_duty"},
@@ -107,6 +110,7 @@ func TestNearest(t *testing.T) {
 		{"the name itself is no correction", "hc", ""},
 		{"a hostile name", strings.Repeat("a", 1000), ""},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			if got := Nearest(row.name, known); got != row.want {
 				t.Errorf("Nearest(%q) is %q, want %q", row.name, got, row.want)

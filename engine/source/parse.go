@@ -132,9 +132,9 @@ func (w *walker) walk(n *yaml.Node, depth int) {
 		w.refuse(n, fmt.Sprintf("the alias %q: aliases are not used here", "*"+n.Value), "write the value out")
 		return
 	case n.Anchor != "":
-		w.refuse(n, fmt.Sprintf("the anchor %q: anchors are not used here", "&"+n.Anchor), "take it out")
+		w.refuse(n, fmt.Sprintf("the anchor %q: anchors are not used here", "&"+n.Anchor), "take it out; text that begins with '&' wants quotes")
 	case n.Style&yaml.TaggedStyle != 0:
-		w.refuse(n, fmt.Sprintf("the tag %q: tags are not used here", n.Tag), "take it out")
+		w.refuse(n, fmt.Sprintf("the tag %q: tags are not used here", n.Tag), "take it out; text that begins with '!' wants quotes")
 	}
 	if n.Kind == yaml.ScalarNode {
 		return

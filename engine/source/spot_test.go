@@ -33,6 +33,7 @@ func scalars(t testing.TB, text string) []Spot {
 // Each row has a file in which one scalar holds the word "here" once; its place in the file is known by looking for the
 // word in the file, which no scalar style can hide. So no number in this table can be mistyped.
 func TestPlaceOfAWordInAScalar(t *testing.T) {
+	distinct := reasons(t)
 	for _, row := range []struct{ reason, text string }{
 		{"plain", "a: b here c\n"},
 		{"plain with letters of more than one byte before it", "ä: ß ü here\n"},
@@ -78,6 +79,7 @@ func TestPlaceOfAWordInAScalar(t *testing.T) {
 		{"a byte order mark", "\ufeffhere: b\n"},
 		{"a byte order mark before a literal", "\ufeffa: |\n  here\n"},
 	} {
+		distinct(row.reason)
 		for _, breaks := range []string{"\n", "\r\n"} {
 			text := strings.ReplaceAll(row.text, "\n", breaks)
 			t.Run(row.reason+map[string]string{"\n": "", "\r\n": ", CR LF"}[breaks], func(t *testing.T) {
@@ -101,6 +103,7 @@ func TestPlaceOfAWordInAScalar(t *testing.T) {
 }
 
 func TestPlaceAtTheEdges(t *testing.T) {
+	distinct := reasons(t)
 	for _, row := range []struct {
 		reason        string
 		text          string
@@ -123,6 +126,7 @@ func TestPlaceAtTheEdges(t *testing.T) {
 		{"an empty scalar: its quote", "a: ''\n", 0, 1, 1, 4, 1},
 		{"only blanks: where they begin", "a: '  '\n", 1, 1, 1, 5, 1},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			s := scalars(t, row.text)[1]
 			got, width := s.At(row.offset, row.width)

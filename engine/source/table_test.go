@@ -50,6 +50,7 @@ func readShelf(t *testing.T, text string) (shelf, Problems) {
 }
 
 func TestTableReportsWithHints(t *testing.T) {
+	distinct := reasons(t)
 	for _, row := range []struct{ reason, text, want string }{
 		{"a required key is missing at the top", "size: 1\n", `1:1: a shelf without "label"`},
 		{"not a mapping", "just text\n", `1:1: wanted a mapping with the keys of a shelf here, not the text "just text"`},
@@ -104,6 +105,7 @@ func TestTableReportsWithHints(t *testing.T) {
 		{"all at once", "size: a\nopen: b\nkind: c\n",
 			`1:1: a shelf without "label"; 1:7: "size" wants a number, not the text "a"; 2:7: "open" wants yes or no, not the text "b"; 3:7: "kind" wants wood or steel, not the text "c"`},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			_, problems := readShelf(t, row.text)
 			var got []string

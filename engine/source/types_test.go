@@ -30,6 +30,7 @@ func yesNoWord(r *Report, n Node) (string, bool) {
 }
 
 func TestNodesTellWhatTheyHold(t *testing.T) {
+	distinct := reasons(t)
 	for _, row := range []struct{ reason, text, want string }{
 		{"a key alone", "{x: }", "nothing"},
 		{"null", "{x: null}", "nothing"},
@@ -44,6 +45,7 @@ func TestNodesTellWhatTheyHold(t *testing.T) {
 		{"a word for yes is text", "{x: yes}", "text yes"},
 		{"true", "{x: true}", "true"},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			table := NewTable("thing", Key("x", anything, func(g *Got[string]) *Got[string] { return g }, ""))
 			var report Report
@@ -57,6 +59,7 @@ func TestNodesTellWhatTheyHold(t *testing.T) {
 
 func TestScalarTakesAnySingleValue(t *testing.T) {
 	expression := Scalar(Shape{Name: "an expression"})
+	distinct := reasons(t)
 	for _, row := range []struct{ reason, text, want, problem string }{
 		{"text", "x: a > 1", "a > 1", ""},
 		{"a number as it is written", "x: 0x1F", "0x1F", ""},
@@ -67,6 +70,7 @@ func TestScalarTakesAnySingleValue(t *testing.T) {
 		{"blanks", "x: '  '", "", `f.yaml:1:5: "x" wants an expression, not the text "  "`},
 		{"a list", "x: [a]", "", `f.yaml:1:4: "x" wants an expression, not a list`},
 	} {
+		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
 			table := NewTable("thing", Key("x", expression, func(g *Got[string]) *Got[string] { return g }, ""))
 			var report Report
