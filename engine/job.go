@@ -150,3 +150,6 @@ func (j *Job) Place(path string, at source.Pos, width int) {
 	}
 	j.places[path] = place{at, width}
 }
+
+// Nearest is the known name that a wrong one is most likely a slip of, or "".
+func Nearest(name string, known []string) string { return source.Nearest(name, known) }

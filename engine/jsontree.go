@@ -12,11 +12,11 @@ import (
 	"culprit/engine/source"
 )
 
-// The limits of a job as JSON.
-const (
-	maxJobBytes = 16 << 20
-	maxJobDepth = 16
-)
+// MaxJobBytes is the size of the largest job taken as JSON.
+const MaxJobBytes = 16 << 20
+
+// maxJobDepth is how deep lists and objects may stand in each other.
+const maxJobDepth = 16
 
 // node is a JSON value with its place.
 type node struct {
@@ -59,8 +59,8 @@ type reader struct {
 func readJSON(f *source.File) (*node, Problems) {
 	r := &reader{file: f}
 	switch {
-	case len(f.Text) > maxJobBytes:
-		r.fail(place{pos: f.Whole()}, "", "the job has %d bytes; the limit is %d", len(f.Text), maxJobBytes)
+	case len(f.Text) > MaxJobBytes:
+		r.fail(place{pos: f.Whole()}, "", "the job has %d bytes; the limit is %d", len(f.Text), MaxJobBytes)
 		return nil, r.problems
 	case !utf8.Valid(f.Text):
 		r.fail(place{pos: f.Whole()}, "save it as UTF-8", "the job is not UTF-8 text")

@@ -1,0 +1,203 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"culprit/engine"
+)
+
+// renderVerdict writes a verdict for a person at the bench: what spoils the
+// readings, then the ranking, then why, then what is missing and what can hurt.
+func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
+	r := &verdictText{page: s.page(), v: v}
+	r.heading()
+	r.setUp()
+	r.ranking(most)
+	explained := r.leading(why)
+	for _, f := range explained {
+		r.explain(f, slices.Contains(why, f.Fault))
+	}
+	r.rest()
+}
+
+type verdictText struct {
+	*page
+	v *engine.Verdict
+}
+
+func (r *verdictText) heading() {
+	parts := []string{}
+	if r.v.Name != "" {
+		parts = append(parts, r.v.Name)
+	}
+	if r.v.Vehicle != nil {
+		parts = append(parts, r.v.Vehicle.Label)
+	} else {
+		parts = append(parts, "no vehicle named")
+	}
+	given := 0
+	for _, x := range r.v.Readings {
+		if !x.Derived {
+			given++
+		}
+	}
+	parts = append(parts, plural(given, "reading"))
+	r.styledLine(faint, "", 0, faint, strings.Join(parts, ", "))
+}
+
+func plural(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
+
+// setUp tells before anything else what spoils the readings.
+func (r *verdictText) setUp() {
+	for _, x := range r.v.SetUp {
+		if x.Known {
+			r.styledLine(bold, "not met", 12, bold, fmt.Sprintf("%s: %s", x.Label, x.Do))
+		}
+	}
+	for _, d := range r.v.Doubtful {
+		r.styledLine(bold, "doubtful", 12, bold, d.Reading+" "+d.Text)
+	}
+	r.blank()
+}
+
+// ranking lists the leading faults with a bar each, then "none of these".
+func (r *verdictText) ranking(most int) {
+	shown := r.v.Faults[:min(most, len(r.v.Faults))]
+	widest := 0
+	for _, f := range shown {
+		widest = max(widest, len(f.Fault))
+	}
+	barWidth := 20
+	if r.width < 72 {
+		barWidth = 10
+	}
+	label := r.width - 7 - barWidth - 1 - widest - 2
+	for i, f := range shown {
+		style := ""
+		if i == 0 {
+			style = bold
+		}
+		line := fmt.Sprintf("%6s %s %s", percent(f.Probability), pad(bar(f.Probability, barWidth), barWidth), pad(f.Fault, widest))
+		if label >= 12 {
+			line += "  " + cut(f.Label, label)
+		}
+		fmt.Fprintln(r.w, r.styled(style, strings.TrimRight(line, " ")))
+	}
+	fmt.Fprintf(r.w, "%6s %s %s\n", percent(r.v.NoFault), pad(bar(r.v.NoFault, barWidth), barWidth), "none of the faults in these rules")
+	if len(r.v.Together) > 0 && len(r.v.Together[0].Faults) > 1 {
+		best := r.v.Together[0]
+		r.line("", 7, fmt.Sprintf("most probable as a whole: %s together (%s)", strings.Join(best.Faults, " and "), percent(best.Probability)))
+	}
+}
+
+func pad(text string, width int) string {
+	return text + strings.Repeat(" ", max(0, width-len([]rune(text))))
+}
+
+// leading picks the faults worth explaining: those asked for, else the first
+// and up to two more that are not far behind it.
+func (r *verdictText) leading(why []string) []engine.Fault {
+	var out []engine.Fault
+	for i, f := range r.v.Faults {
+		near := i == 0 || i < 3 && f.Probability > 0.15 && f.Probability > r.v.Faults[0].Probability/4
+		if f.Detail != nil && (slices.Contains(why, f.Fault) || len(why) == 0 && near) {
+			out = append(out, f)
+		}
+	}
+	return out
+}
+
+// explain writes the evidence for and against one fault. In full it leaves
+// nothing out and says why each rule is so.
+func (r *verdictText) explain(f engine.Fault, full bool) {
+	d := f.Detail
+	r.blank()
+	r.styledLine("", "", 0, bold, fmt.Sprintf("%s, %s: %s", f.Fault, percent(f.Probability), f.Label))
+	r.line("", 2, fmt.Sprintf("before any reading %s; weights of evidence in decibans (+10 makes the odds ten times as great)", in100(f.Prior)))
+	for _, side := range []struct {
+		name string
+		all  []engine.Evidence
+		most int
+	}{{"for", d.For, 3}, {"against", d.Against, 2}} {
+		for i, e := range side.all {
+			if i == side.most && !full {
+				r.styledLine("", "", 18, faint, fmt.Sprintf("and %d more %s", len(side.all)-i, side.name))
+				break
+			}
+			name := ""
+			if i == 0 {
+				name = side.name
+			}
+			r.evidence(name, e, full)
+		}
+	}
+	if c := d.Settle; c != nil {
+		r.line("  settled by", 18, fmt.Sprintf("%s (%s), %g min", c.Label, c.Check, c.Minutes))
+	}
+	if p := d.Repair; p != nil {
+		r.line("  repair", 18, fmt.Sprintf("%s, %g min", p.Do, p.Minutes))
+	}
+}
+
+// evidence writes one rule: its weight, what it says, and the chain from the
+// fault over the condition to the reading.
+func (r *verdictText) evidence(name string, e engine.Evidence, full bool) {
+	weight := "certain"
+	if e.Decibans != nil {
+		weight = fmt.Sprintf("%+.1f", *e.Decibans)
+	}
+	says := e.Says
+	if e.Status == engine.DoesNotHold {
+		says = "not so: " + says
+	}
+	r.styledLine("", fmt.Sprintf("  %-7s %7s", name, weight), 18, "", says)
+	if e.Truth > 0.05 && e.Truth < 0.95 {
+		r.styledLine("", "", 20, faint, fmt.Sprintf("on the limit: holds with probability %.2f", e.Truth))
+	}
+	for i, c := range e.Chains {
+		if i > 0 && !full {
+			break
+		}
+		r.styledLine("", "", 20, faint, chainText(c))
+	}
+	if asked := askedText(e.Asks); asked != "" {
+		r.styledLine("", "", 20, faint, asked)
+	}
+	if full && e.Because != "" {
+		r.styledLine("", "", 20, faint, "because: "+e.Because)
+	}
+}
+
+func chainText(c engine.Chain) string {
+	shows := fmt.Sprintf("so %s, otherwise %s", in100(c.Shows), in100(c.Otherwise))
+	if c.Condition == "" {
+		return "the fault itself → " + shows
+	}
+	return fmt.Sprintf("the fault → %s.%s %s → %s", c.Condition, c.State, in100(c.Brings), shows)
+}
+
+// askedText writes the readings of a rule with values and limits, each once.
+func askedText(asks []engine.Asked) string {
+	var parts []string
+	for _, a := range asks {
+		name := strings.Join(a.Readings, ", ")
+		if a.Number != nil && len(a.Readings) > 1 {
+			name = a.Text + ", this is"
+		}
+		part := name + " " + a.Value
+		if a.Limit != "" {
+			part += " (" + a.Limit + ")"
+		}
+		if !slices.Contains(parts, part) {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, "; ")
+}

@@ -1,0 +1,99 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"culprit/engine"
+)
+
+const restIndent = 18
+
+// rest writes what the ranking leaves open.
+func (r *verdictText) rest() {
+	r.blank()
+	for _, u := range r.v.Unexplained {
+		text := fmt.Sprintf("%s; the best explanation leads to it only %s", u.Says, in100(u.Predicted))
+		if u.Status == engine.DoesNotHold {
+			text = fmt.Sprintf("not so: %s; the best explanation leads to it %s", u.Says, in100(u.Predicted))
+		}
+		r.line("unexplained", restIndent, text)
+	}
+	if len(r.v.Conflict.TakeAgain) > 0 {
+		var again []string
+		for _, a := range r.v.Conflict.TakeAgain {
+			again = append(again, a.Reading)
+		}
+		r.styledLine(bold, "contradiction", restIndent, "", fmt.Sprintf("the readings do not go together (measure %+.1f); take again %s", r.v.Conflict.Measure, strings.Join(again, ", ")))
+	}
+	r.setUpUnknown()
+	r.notApplying()
+	if len(r.v.Assumed) > 0 {
+		var taken []string
+		for _, a := range r.v.Assumed {
+			taken = append(taken, a.Reading+" "+map[bool]string{true: "yes", false: "no"}[a.Is])
+		}
+		r.line("taken as said", restIndent, strings.Join(taken, ", "))
+	}
+	r.missing("not measured", r.v.Missing)
+	r.missing("look up", r.v.Figures)
+	for i, c := range r.v.Cautions {
+		lead := ""
+		if i == 0 {
+			lead = "take care"
+		}
+		r.line(lead, restIndent, c.Text)
+	}
+	if r.v.Notice != "" {
+		r.styledLine(faint, "", 0, faint, r.v.Notice)
+	}
+}
+
+// setUpUnknown names the points of the set-up list that nobody spoke of.
+func (r *verdictText) setUpUnknown() {
+	var open []string
+	for _, x := range r.v.SetUp {
+		if !x.Known {
+			open = append(open, x.Reading)
+		}
+	}
+	if len(open) > 0 {
+		r.line("set-up not known", restIndent, strings.Join(open, ", "))
+	}
+}
+
+// notApplying counts the rules that the set-up rules out.
+func (r *verdictText) notApplying() {
+	n := 0
+	for _, x := range r.v.Rules {
+		if x.Status == engine.DoesNotApply {
+			n++
+		}
+	}
+	if n > 0 {
+		r.line("left out", restIndent, plural(n, "rule")+" that "+does(n)+" not apply as the car stands")
+	}
+}
+
+func does(n int) string {
+	if n == 1 {
+		return "does"
+	}
+	return "do"
+}
+
+// missing names readings that rules wait for, those that most wait for first.
+func (r *verdictText) missing(lead string, all []engine.Missing) {
+	const most = 6
+	var parts []string
+	for i, m := range all {
+		if i == most {
+			parts = append(parts, fmt.Sprintf("and %d more", len(all)-most))
+			break
+		}
+		parts = append(parts, fmt.Sprintf("%s (%s)", m.Reading, plural(len(m.Rules), "rule")))
+	}
+	if len(parts) > 0 {
+		r.line(lead, restIndent, strings.Join(parts, ", "))
+	}
+}

@@ -1,0 +1,75 @@
+package main
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strconv"
+
+	"golang.org/x/term"
+
+	"culprit/engine"
+)
+
+// Messages go to standard error, lower case and without a full stop, with
+// "culprit: " in front; what the user typed stands in quotes, and a hint has a
+// line of its own. Standard output carries results only.
+
+// stdio is the program's surroundings.
+type stdio struct {
+	in     io.Reader
+	out    io.Writer
+	err    io.Writer
+	flush  func() error
+	piped  bool // input comes from a pipe or file, not from a person
+	colour bool // results go to a terminal that shows bold and dim
+	width  int  // columns of the terminal; 80 where there is none
+}
+
+func system() *stdio {
+	out := bufio.NewWriter(os.Stdout)
+	s := &stdio{in: os.Stdin, out: out, err: os.Stderr, flush: out.Flush, width: 80}
+	s.piped = !term.IsTerminal(int(os.Stdin.Fd()))
+	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w > 0 {
+		s.width = w
+		_, plain := os.LookupEnv("NO_COLOR")
+		s.colour = !plain && os.Getenv("TERM") != "dumb"
+	}
+	if w, err := strconv.Atoi(os.Getenv("COLUMNS")); err == nil && w > 0 {
+		s.width = w
+	}
+	s.width = min(max(s.width, 40), 200)
+	return s
+}
+
+// usageError is a command called wrongly.
+type usageError struct {
+	text, hint string
+	see        string // the command whose help tells more
+}
+
+func (e usageError) Error() string { return e.text }
+
+// fail prints an error and gives the exit status.
+func (s *stdio) fail(err error) int {
+	s.flush()
+	var problems engine.Problems
+	var usage usageError
+	switch {
+	case errors.As(err, &problems):
+		problems.Format(s.err)
+	case errors.As(err, &usage):
+		fmt.Fprintln(s.err, "culprit:", usage.text)
+		if usage.hint != "" {
+			fmt.Fprintln(s.err, "    "+usage.hint)
+		}
+		if usage.see != "" {
+			fmt.Fprintf(s.err, "    see culprit help %s\n", usage.see)
+		}
+	default:
+		fmt.Fprintln(s.err, "culprit:", err)
+	}
+	return exitBadInput
+}

@@ -1,0 +1,161 @@
+package engine
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"culprit/engine/rulefile"
+	"culprit/engine/source"
+)
+
+// Card is what a pack knows of one id.
+type Card struct {
+	Kind  string `json:"kind"` // "reading", "condition", "fault", "rule", "check", "caution", "vehicle"
+	ID    string `json:"id"`
+	Label string `json:"label"`
+	Where string `json:"where"` // file:line:column of its definition
+	Doc   string `json:"doc,omitempty"`
+	// Facts are its own properties, Links what it hangs together with.
+	Facts []Fact `json:"facts"`
+	Links []Link `json:"links"`
+}
+
+// Fact is one property in words.
+type Fact struct {
+	Name string `json:"name"`
+	Text string `json:"text"`
+}
+
+// Link is a relation to another id: "is brought by", "reads", "settles".
+type Link struct {
+	Relation string `json:"relation"`
+	ID       string `json:"id"`
+	Text     string `json:"text,omitempty"`
+}
+
+func (c *Card) fact(name, format string, args ...any) {
+	if text := fmt.Sprintf(format, args...); text != "" {
+		c.Facts = append(c.Facts, Fact{name, text})
+	}
+}
+
+func (c *Card) link(relation, id, format string, args ...any) {
+	c.Links = append(c.Links, Link{relation, id, fmt.Sprintf(format, args...)})
+}
+
+func newCard(kind, id, label, doc string, at source.Pos) Card {
+	return Card{Kind: kind, ID: id, Label: label, Doc: doc, Where: at.String(), Facts: []Fact{}, Links: []Link{}}
+}
+
+// Kinds are the kinds of things that a pack holds, in the order of [Pack.List].
+var Kinds = []string{"reading", "condition", "fault", "rule", "check", "caution", "vehicle"}
+
+// List gives kind, id and label of everything in the pack.
+func (p *Pack) List() []Card {
+	var all []Card
+	r := p.rules
+	for _, x := range r.Readings {
+		all = append(all, newCard("reading", x.ID, x.Label, x.Doc, x.At))
+	}
+	for _, x := range r.Conditions {
+		all = append(all, newCard("condition", x.ID, x.Label, x.Doc, x.At))
+	}
+	for _, x := range r.Faults {
+		all = append(all, newCard("fault", x.ID, x.Label, x.Doc, x.At))
+	}
+	for _, x := range r.Rules {
+		all = append(all, newCard("rule", x.ID, x.Says, x.Doc, x.At))
+	}
+	for _, x := range r.Checks {
+		all = append(all, newCard("check", x.ID, x.Label, x.Doc, x.At))
+	}
+	for _, x := range r.Cautions {
+		all = append(all, newCard("caution", x.ID, x.Text, "", x.At))
+	}
+	for _, x := range r.Vehicles {
+		all = append(all, newCard("vehicle", x.ID, x.Label, x.Doc, x.At))
+	}
+	return all
+}
+
+// ErrNoID means that a pack holds nothing of a name.
+var ErrNoID = errors.New("nothing in the pack has this id")
+
+// Show tells what the pack knows of an id: one card, or several where things of
+// several kinds share it. A condition's state is found as CONDITION.STATE.
+func (p *Pack) Show(id string) ([]Card, error) {
+	var cards []Card
+	if r := p.rules.Reading(id); r != nil {
+		cards = append(cards, p.showReading(r))
+	}
+	if c := p.rules.Condition(conditionOf(id)); c != nil {
+		cards = append(cards, p.showCondition(c))
+	}
+	if f := p.rules.Fault(id); f != nil {
+		cards = append(cards, p.showFault(f))
+	}
+	if r := p.rules.Rule(id); r != nil {
+		cards = append(cards, p.showRule(r))
+	}
+	if c := p.rules.Check(id); c != nil {
+		cards = append(cards, p.showCheck(c))
+	}
+	if c := p.rules.Caution(id); c != nil {
+		cards = append(cards, p.showCaution(c))
+	}
+	if v := p.rules.Vehicle(id); v != nil {
+		cards = append(cards, p.showVehicle(v))
+	}
+	if len(cards) > 0 {
+		return cards, nil
+	}
+	var ids []string
+	for _, c := range p.List() {
+		ids = append(ids, c.ID)
+	}
+	if n := source.Nearest(id, ids); n != "" {
+		return nil, fmt.Errorf("%w: %q; did you mean %q?", ErrNoID, id, n)
+	}
+	return nil, fmt.Errorf("%w: %q", ErrNoID, id)
+}
+
+// conditionOf takes the state off CONDITION.STATE.
+func conditionOf(id string) string {
+	for i, b := range id {
+		if b == '.' {
+			return id[:i]
+		}
+	}
+	return id
+}
+
+// often writes a strength as a person says it.
+func often(p float64) string {
+	for word, q := range rulefile.HowOften {
+		if p == q {
+			return fmt.Sprintf("%s (%v)", word, p)
+		}
+	}
+	return fmt.Sprint(p)
+}
+
+// shownBy lists the rules that show a state, or a fault directly.
+func (p *Pack) shownBy(is func(rulefile.Shown) bool) []struct {
+	rule  *rulefile.Rule
+	shown rulefile.Shown
+} {
+	var out []struct {
+		rule  *rulefile.Rule
+		shown rulefile.Shown
+	}
+	for _, r := range p.rules.Rules {
+		if i := slices.IndexFunc(r.Shows, is); i >= 0 {
+			out = append(out, struct {
+				rule  *rulefile.Rule
+				shown rulefile.Shown
+			}{r, r.Shows[i]})
+		}
+	}
+	return out
+}

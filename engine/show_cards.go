@@ -1,0 +1,232 @@
+package engine
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"culprit/engine/quantity"
+	"culprit/engine/rulefile"
+	"culprit/engine/truth"
+)
+
+func (p *Pack) showReading(r *rulefile.Reading) Card {
+	c := newCard("reading", r.ID, r.Label, r.Doc, r.At)
+	c.fact("kind", "%s", r.Kind)
+	if r.Kind == truth.Number || r.Kind == truth.Trace {
+		c.fact("unit", "%s", r.Unit)
+		c.fact("also taken in", "%s", otherUnits(r.Unit))
+	}
+	if r.Plausible != nil {
+		c.fact("plausible", "%s", span(r.Plausible.From, r.Plausible.To, r.Unit))
+	}
+	c.fact("accuracy", "%s", accuracy(r))
+	c.fact("one of", "%s", strings.Join(r.Among, ", "))
+	c.fact("worked out from", "%s", r.FromText)
+	if r.Assume != nil {
+		c.fact("taken for granted", "%s, unless the job says otherwise", map[bool]string{true: "yes", false: "no"}[*r.Assume])
+	}
+	if r.SetUp != nil {
+		c.fact("set-up list", "must be %s; if not: %s", map[bool]string{true: "yes", false: "no"}[r.SetUp.MustBe], r.SetUp.Do)
+	}
+	c.fact("how", "%s", r.How)
+	for _, check := range p.rules.Checks {
+		if slices.Contains(check.Yields, r.Index) {
+			c.link("comes from the check", check.ID, "%s, %g min", check.Label, check.Minutes)
+		}
+	}
+	for _, other := range p.rules.Readings {
+		if other.From != nil && slices.Contains(other.From.Reads(), r.Index) {
+			c.link("is behind the reading", other.ID, "%s", other.Label)
+		}
+	}
+	for _, rule := range p.rules.Rules {
+		if slices.Contains(rule.Both.Reads(), r.Index) {
+			c.link("is read by the rule", rule.ID, "%s", rule.Says)
+		}
+	}
+	for _, v := range p.rules.Vehicles {
+		if s, ok := v.Spec(r.Index); ok {
+			c.link("has a figure for", v.ID, "%s", limits(s, r.Unit).Text)
+		}
+	}
+	return c
+}
+
+func otherUnits(u quantity.Unit) string {
+	var names []string
+	for _, other := range quantity.Units(u.Dimension()) {
+		if other != u {
+			names = append(names, other.String())
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+func accuracy(r *rulefile.Reading) string {
+	a := r.Accuracy
+	switch {
+	case a.Within > 0 && a.Percent > 0:
+		return fmt.Sprintf("within %s or %s %%, whichever is more", withUnit(a.Within, r.Unit), quantity.Number(a.Percent))
+	case a.Within > 0:
+		return "within " + withUnit(a.Within, r.Unit)
+	case a.Percent > 0:
+		return "within " + quantity.Number(a.Percent) + " %"
+	}
+	return ""
+}
+
+func withUnit(x float64, u quantity.Unit) string {
+	return strings.TrimSpace(quantity.Number(x) + " " + u.String())
+}
+
+func (p *Pack) showCondition(k *rulefile.Condition) Card {
+	c := newCard("condition", k.ID, k.Label, k.Doc, k.At)
+	for _, s := range k.States {
+		of := "never of itself"
+		if s.OfItself > 0 {
+			of = often(s.OfItself) + " of itself"
+		}
+		c.fact(s.ID, "%s; %s", s.Label, of)
+	}
+	for i, s := range k.States {
+		for _, f := range p.rules.Faults {
+			for _, b := range f.Brings {
+				if b.Condition == k && b.State == i {
+					c.link(s.ID+" is brought by", f.ID, "%s%s", often(b.Strength), onlyGiven(b.GivenText))
+				}
+			}
+		}
+		for _, x := range p.shownBy(func(s rulefile.Shown) bool { return s.Condition == k && s.State == i }) {
+			c.link(s.ID+" is shown by", x.rule.ID, "%s; otherwise %s: %s", often(x.shown.Strength), often(x.rule.Otherwise), x.rule.Says)
+		}
+	}
+	return c
+}
+
+func onlyGiven(text string) string {
+	if text == "" {
+		return ""
+	}
+	return ", given " + text
+}
+
+func (p *Pack) showFault(f *rulefile.Fault) Card {
+	c := newCard("fault", f.ID, f.Label, f.Doc, f.At)
+	c.fact("how common", "%g in 1000 cars that come in with an odd result", f.Per1000)
+	if f.Repair != nil {
+		c.fact("repair", "%s (%g min)", f.Repair.Do, f.Repair.Minutes)
+		c.fact("needs", "%s", strings.Join(f.Repair.Needs, ", "))
+	}
+	if f.Settle != nil {
+		c.link("is settled by", f.Settle.ID, "%s, %g min", f.Settle.Label, f.Settle.Minutes)
+	}
+	for _, b := range f.Brings {
+		c.link("brings", b.Condition.ID+"."+b.Condition.States[b.State].ID, "%s%s", often(b.Strength), onlyGiven(b.GivenText))
+	}
+	for _, x := range p.shownBy(func(s rulefile.Shown) bool { return s.Fault == f }) {
+		c.link("is pointed at by", x.rule.ID, "%s; otherwise %s: %s", often(x.shown.Strength), often(x.rule.Otherwise), x.rule.Says)
+	}
+	for _, r := range p.rules.Rules {
+		if via := throughStates(f, r); via != "" {
+			c.link("shows through "+via+" in", r.ID, "%s", r.Says)
+		}
+	}
+	if f.Repair != nil {
+		for _, k := range f.Repair.Cautions {
+			c.link("takes care of", k.ID, "%s", k.Text)
+		}
+	}
+	return c
+}
+
+// throughStates names the state by which a fault shows in a rule, or "".
+func throughStates(f *rulefile.Fault, r *rulefile.Rule) string {
+	for _, s := range r.Shows {
+		for _, b := range f.Brings {
+			if s.Condition != nil && b.Condition == s.Condition && b.State == s.State {
+				return s.Condition.ID + "." + s.Condition.States[s.State].ID
+			}
+		}
+	}
+	return ""
+}
+
+func (p *Pack) showRule(r *rulefile.Rule) Card {
+	c := newCard("rule", r.ID, r.Says, r.Doc, r.At)
+	c.fact("given", "%s", r.GivenText)
+	c.fact("when", "%s", r.WhenText)
+	c.fact("otherwise", "%s", often(r.Otherwise))
+	c.fact("because", "%s", r.Because)
+	for _, s := range r.Shows {
+		if s.Fault != nil {
+			c.link("shows", s.Fault.ID, "%s", often(s.Strength))
+		} else {
+			c.link("shows", s.Condition.ID+"."+s.Condition.States[s.State].ID, "%s", often(s.Strength))
+		}
+	}
+	for _, i := range r.Both.Reads() {
+		c.link("reads", p.rules.Readings[i].ID, "%s", p.rules.Readings[i].Label)
+	}
+	if r.Alternatives != nil {
+		for _, other := range r.Alternatives.Rules {
+			if other != r {
+				c.link("excludes", other.ID, "%s", other.Says)
+			}
+		}
+	}
+	return c
+}
+
+func (p *Pack) showCheck(k *rulefile.Check) Card {
+	c := newCard("check", k.ID, k.Label, k.Doc, k.At)
+	c.fact("minutes", "%g", k.Minutes)
+	c.fact("needs", "%s", strings.Join(k.Needs, ", "))
+	for i, step := range k.Do {
+		c.fact(fmt.Sprintf("step %d", i+1), "%s", step)
+	}
+	for _, i := range k.Yields {
+		c.link("yields", p.rules.Readings[i].ID, "%s", p.rules.Readings[i].Label)
+	}
+	for _, f := range p.rules.Faults {
+		if f.Settle == k {
+			c.link("settles", f.ID, "%s", f.Label)
+		}
+	}
+	for _, x := range k.Cautions {
+		c.link("takes care of", x.ID, "%s", x.Text)
+	}
+	return c
+}
+
+func (p *Pack) showCaution(k *rulefile.Caution) Card {
+	c := newCard("caution", k.ID, k.Text, "", k.At)
+	for _, check := range p.rules.Checks {
+		if slices.Contains(check.Cautions, k) {
+			c.link("goes with the check", check.ID, "%s", check.Label)
+		}
+	}
+	for _, f := range p.rules.Faults {
+		if f.Repair != nil && slices.Contains(f.Repair.Cautions, k) {
+			c.link("goes with the repair of", f.ID, "%s", f.Repair.Do)
+		}
+	}
+	return c
+}
+
+func (p *Pack) showVehicle(v *rulefile.Vehicle) Card {
+	c := newCard("vehicle", v.ID, v.Label, v.Doc, v.At)
+	if v.Demo {
+		c.fact("demo", "invented; for demonstration only")
+	}
+	c.fact("source", "%s", v.Source)
+	for _, s := range v.Specs {
+		r := p.rules.Readings[s.Reading]
+		text := limits(s.Spec, r.Unit).Text
+		if s.Spec.HasReference {
+			text = withUnit(s.Spec.Reference, r.Unit) + ", in order " + text
+		}
+		c.link("has a figure for", r.ID, "%s", text)
+	}
+	return c
+}
