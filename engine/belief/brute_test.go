@@ -343,7 +343,7 @@ func near(a, b float64) bool {
 
 func TestPosteriorIsThatOfEnumeration(t *testing.T) {
 	var p Posterior
-	eachBrute(t, 150, func(t *testing.T, n *Network, b *brute) {
+	eachBrute(t, 40, func(t *testing.T, n *Network, b *brute) {
 		if err := n.Posterior(b.e, &p); err != nil {
 			t.Error(err)
 			return
@@ -366,7 +366,7 @@ func TestPosteriorIsThatOfEnumeration(t *testing.T) {
 }
 
 func TestStatesAreThoseOfEnumeration(t *testing.T) {
-	eachBrute(t, 100, func(t *testing.T, n *Network, b *brute) {
+	eachBrute(t, 25, func(t *testing.T, n *Network, b *brute) {
 		states, err := n.States(b.e)
 		if err != nil {
 			t.Error(err)
@@ -383,7 +383,7 @@ func TestStatesAreThoseOfEnumeration(t *testing.T) {
 }
 
 func TestSetsAreThoseOfEnumeration(t *testing.T) {
-	eachBrute(t, 60, func(t *testing.T, n *Network, b *brute) {
+	eachBrute(t, 20, func(t *testing.T, n *Network, b *brute) {
 		for size := range MaxSet + 1 {
 			var want []float64
 			for set, p := range b.exact {
@@ -416,7 +416,7 @@ func TestSetsAreThoseOfEnumeration(t *testing.T) {
 }
 
 func TestLeaveOutAndConflictAreThoseOfEnumeration(t *testing.T) {
-	eachBrute(t, 12, func(t *testing.T, n *Network, b *brute) {
+	eachBrute(t, 5, func(t *testing.T, n *Network, b *brute) {
 		left, err := n.LeaveOut(b.e)
 		if err != nil {
 			t.Error(err)
@@ -460,7 +460,7 @@ func TestLeaveOutAndConflictAreThoseOfEnumeration(t *testing.T) {
 }
 
 func TestPredictIsThatOfEnumeration(t *testing.T) {
-	eachBrute(t, 30, func(t *testing.T, n *Network, b *brute) {
+	eachBrute(t, 12, func(t *testing.T, n *Network, b *brute) {
 		set := len(b.exact) / 3
 		var faults []int
 		certain := Evidence{Acting: b.e.Acting}
