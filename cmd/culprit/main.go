@@ -41,6 +41,14 @@ func main() {
 
 // run is the whole program with its surroundings given.
 func run(s *stdio, args []string) int {
+	status := dispatch(s, args)
+	if err := s.flush(); err != nil && status == exitDone {
+		return s.fail(err)
+	}
+	return status
+}
+
+func dispatch(s *stdio, args []string) int {
 	if len(args) == 0 {
 		fmt.Fprint(s.err, overview())
 		return exitBadInput
@@ -72,9 +80,6 @@ func run(s *stdio, args []string) int {
 		return s.fail(flagError(c, flags, err))
 	}
 	if err := action(s, flags.Args()); err != nil {
-		return s.fail(err)
-	}
-	if err := s.flush(); err != nil {
 		return s.fail(err)
 	}
 	return exitDone

@@ -19,12 +19,13 @@ func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
 	for _, f := range explained {
 		r.explain(f, slices.Contains(why, f.Fault))
 	}
-	r.rest()
+	r.rest(explained)
 }
 
 type verdictText struct {
 	*page
-	v *engine.Verdict
+	v        *engine.Verdict
+	unitTold bool // what the weights are counted in has been said
 }
 
 func (r *verdictText) heading() {
@@ -74,9 +75,9 @@ func (r *verdictText) ranking(most int) {
 	for _, f := range shown {
 		widest = max(widest, len(f.Fault))
 	}
-	barWidth := 20
-	if r.width < 72 {
-		barWidth = 10
+	barWidth := 10
+	if r.width >= 100 {
+		barWidth = 24
 	}
 	label := r.width - 7 - barWidth - 1 - widest - 2
 	for i, f := range shown {
@@ -120,7 +121,12 @@ func (r *verdictText) explain(f engine.Fault, full bool) {
 	d := f.Detail
 	r.blank()
 	r.styledLine("", "", 0, bold, fmt.Sprintf("%s, %s: %s", f.Fault, percent(f.Probability), f.Label))
-	r.line("", 2, fmt.Sprintf("before any reading %s; weights of evidence in decibans (+10 makes the odds ten times as great)", in100(f.Prior)))
+	about := in100(f.Prior) + " before any reading"
+	if !r.unitTold {
+		about += "; weights in decibans: +10 makes the odds ten times"
+		r.unitTold = true
+	}
+	r.line("", 2, about)
 	for _, side := range []struct {
 		name string
 		all  []engine.Evidence
@@ -135,20 +141,20 @@ func (r *verdictText) explain(f engine.Fault, full bool) {
 			if i == 0 {
 				name = side.name
 			}
-			r.evidence(name, e, full)
+			r.evidence(f.Fault, name, e, full)
 		}
 	}
 	if c := d.Settle; c != nil {
 		r.line("  settled by", 18, fmt.Sprintf("%s (%s), %g min", c.Label, c.Check, c.Minutes))
 	}
 	if p := d.Repair; p != nil {
-		r.line("  repair", 18, fmt.Sprintf("%s, %g min", p.Do, p.Minutes))
+		r.line("  repair", 18, fmt.Sprintf("%s, %g min", strings.TrimSuffix(p.Do, "."), p.Minutes))
 	}
 }
 
 // evidence writes one rule: its weight, what it says, and the chain from the
 // fault over the condition to the reading.
-func (r *verdictText) evidence(name string, e engine.Evidence, full bool) {
+func (r *verdictText) evidence(fault, name string, e engine.Evidence, full bool) {
 	weight := "certain"
 	if e.Decibans != nil {
 		weight = fmt.Sprintf("%+.1f", *e.Decibans)
@@ -165,7 +171,7 @@ func (r *verdictText) evidence(name string, e engine.Evidence, full bool) {
 		if i > 0 && !full {
 			break
 		}
-		r.styledLine("", "", 20, faint, chainText(c))
+		r.styledLine("", "", 20, faint, chainText(fault, c))
 	}
 	if asked := askedText(e.Asks); asked != "" {
 		r.styledLine("", "", 20, faint, asked)
@@ -175,12 +181,14 @@ func (r *verdictText) evidence(name string, e engine.Evidence, full bool) {
 	}
 }
 
-func chainText(c engine.Chain) string {
-	shows := fmt.Sprintf("so %s, otherwise %s", in100(c.Shows), in100(c.Otherwise))
+// chainText writes a way from the fault to the rule: how often the fault brings
+// the state, how often the rule then holds, and how often it holds otherwise.
+func chainText(fault string, c engine.Chain) string {
+	rule := fmt.Sprintf("so (%s, otherwise %.2g)", in100(c.Shows), 100*c.Otherwise)
 	if c.Condition == "" {
-		return "the fault itself → " + shows
+		return fault + " → " + rule
 	}
-	return fmt.Sprintf("the fault → %s.%s %s → %s", c.Condition, c.State, in100(c.Brings), shows)
+	return fmt.Sprintf("%s → %s.%s (%s) → %s", fault, c.Condition, c.State, in100(c.Brings), rule)
 }
 
 // askedText writes the readings of a rule with values and limits, each once.

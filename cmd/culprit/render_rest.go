@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"culprit/engine"
@@ -10,7 +11,7 @@ import (
 const restIndent = 18
 
 // rest writes what the ranking leaves open.
-func (r *verdictText) rest() {
+func (r *verdictText) rest(explained []engine.Fault) {
 	r.blank()
 	for _, u := range r.v.Unexplained {
 		text := fmt.Sprintf("%s; the best explanation leads to it only %s", u.Says, in100(u.Predicted))
@@ -33,20 +34,31 @@ func (r *verdictText) rest() {
 		for _, a := range r.v.Assumed {
 			taken = append(taken, a.Reading+" "+map[bool]string{true: "yes", false: "no"}[a.Is])
 		}
-		r.line("taken as said", restIndent, strings.Join(taken, ", "))
+		r.line("taken for granted", restIndent, strings.Join(taken, ", "))
 	}
 	r.missing("not measured", r.v.Missing)
 	r.missing("look up", r.v.Figures)
-	for i, c := range r.v.Cautions {
-		lead := ""
-		if i == 0 {
-			lead = "take care"
-		}
-		r.line(lead, restIndent, c.Text)
+	if care := r.cautions(explained); len(care) > 0 {
+		r.line("take care", restIndent, strings.Join(care, " "))
 	}
 	if r.v.Notice != "" {
 		r.styledLine(faint, "", 0, faint, r.v.Notice)
 	}
+}
+
+// cautions are the dangers of the checks and repairs that the text names.
+func (r *verdictText) cautions(explained []engine.Fault) []string {
+	var out []string
+	for _, c := range r.v.Cautions {
+		for _, f := range explained {
+			if check, repair := f.Detail.Settle, f.Detail.Repair; check != nil && slices.Contains(check.Cautions, c.Caution) ||
+				repair != nil && slices.Contains(repair.Cautions, c.Caution) {
+				out = append(out, c.Text)
+				break
+			}
+		}
+	}
+	return out
 }
 
 // setUpUnknown names the points of the set-up list that nobody spoke of.
