@@ -16,6 +16,13 @@ func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
 	r.setUp()
 	r.ranking(most)
 	explained := r.leading(why)
+	if !r.speaks() {
+		r.blank()
+		r.line("", 0, "No rule can speak yet: what stands here is how common each fault is.")
+		if len(why) == 0 {
+			explained = nil
+		}
+	}
 	for _, f := range explained {
 		r.explain(f, slices.Contains(why, f.Fault))
 	}
@@ -113,6 +120,13 @@ func (r *verdictText) leading(why []string) []engine.Fault {
 		}
 	}
 	return out
+}
+
+// speaks reports whether any rule counts.
+func (r *verdictText) speaks() bool {
+	return slices.ContainsFunc(r.v.Rules, func(x engine.Rule) bool {
+		return x.Status == engine.Holds || x.Status == engine.DoesNotHold
+	})
 }
 
 // explain writes the evidence for and against one fault. In full it leaves

@@ -20,7 +20,7 @@ func (r *verdictText) rest(explained []engine.Fault) {
 		}
 		r.line("unexplained", restIndent, text)
 	}
-	if len(r.v.Conflict.TakeAgain) > 0 {
+	if len(r.v.Conflict.TakeAgain) > 0 && r.v.Conflict.Measure >= 0.1 {
 		var again []string
 		for _, a := range r.v.Conflict.TakeAgain {
 			again = append(again, a.Reading)
