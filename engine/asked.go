@@ -62,11 +62,11 @@ func (p *Pack) limitText(c *truth.Comparison, s *session) string {
 	}
 	switch {
 	case c.HasFrom && c.HasTo:
-		return span(c.From, c.To, c.Unit)
+		return rangeText(c.From, c.To, c.Unit)
 	case c.HasFrom:
-		return "limit " + strings.TrimPrefix(span(c.From, positiveInf, c.Unit), "at least ")
+		return "limit " + strings.TrimPrefix(rangeText(c.From, positiveInf, c.Unit), "at least ")
 	case c.HasTo:
-		return "limit " + strings.TrimPrefix(span(negativeInf, c.To, c.Unit), "at most ")
+		return "limit " + strings.TrimPrefix(rangeText(negativeInf, c.To, c.Unit), "at most ")
 	}
 	return ""
 }

@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"errors"
+
 	"culprit/engine/quantity"
 	"culprit/engine/rulefile"
 )
@@ -21,10 +23,19 @@ func (f Figures) parse() (rulefile.Figures, []rulefile.FigureError) {
 		}
 		q, err := quantity.Parse(x.text)
 		if err != nil {
-			bad = append(bad, rulefile.FigureError{Field: x.field, Text: err.Error()})
+			text, hint := inWords(err)
+			bad = append(bad, rulefile.FigureError{Field: x.field, Text: text, Hint: hint})
 			continue
 		}
 		*x.into = &q
 	}
 	return out, bad
+}
+
+// inWords gives an error about a quantity as what is wrong and how to mend it.
+func inWords(err error) (text, hint string) {
+	if p, ok := errors.AsType[*quantity.ParseError](err); ok {
+		return p.Text, p.Hint
+	}
+	return err.Error(), ""
 }

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -23,8 +22,10 @@ type Job struct {
 	// Readings by id. A zero Value is a reading that was not taken.
 	Readings map[string]Value
 
-	// places says where things stand, by path: the key of a reading at its
-	// path, the value at its path with "=" behind.
+	// file and root are the JSON that the job came from, if any.
+	file *source.File
+	root node
+	// places says where things stand that came from elsewhere, by path.
 	places map[string]place
 }
 
@@ -35,35 +36,36 @@ type Figures struct {
 	From, To, Reference, Within string
 }
 
-// place is where a part of a job stands in the text it came from.
-type place struct {
-	pos   source.Pos
-	width int
-}
-
 // Problems is a list of what is wrong in a file, a job or a pack, with places.
 // It is an error; Format writes it with excerpts and carets.
 type Problems = source.Problems
 
+// checker collects what a pack finds wrong with a job.
+type checker struct {
+	job *Job
+	mistakes
+}
+
 // problem reports something about the part of the job at a path; with "="
 // behind it, about the value there.
-func (j *Job) problem(into *Problems, path, hint, format string, args ...any) {
-	at := j.places[path]
-	path = strings.TrimSuffix(path, "=")
-	*into = append(*into, source.Problem{
-		Pos: at.pos, Width: max(1, at.width),
-		Text: path + ": " + fmt.Sprintf(format, args...), Hint: hint,
-	})
+func (c *checker) problem(path, hint, format string, args ...any) {
+	if c.full() {
+		c.more = true
+		return
+	}
+	at, width := c.job.where(path)
+	text := strings.TrimSuffix(path, "=") + ": " + fmt.Sprintf(format, args...)
+	c.add(source.Problem{Pos: at, Width: width, Text: text, Hint: hint})
 }
 
 // values resolves a job against the pack's readings: all that is wrong with it
 // at once, or the values to reason from.
 func (p *Pack) values(j *Job, into *truth.Values) error {
-	var problems Problems
+	c := checker{job: j}
 	if j.Vehicle != "" {
 		v := p.rules.Vehicle(j.Vehicle)
 		if v == nil {
-			j.problem(&problems, "vehicle", p.nearVehicle(j.Vehicle), "there is no vehicle %q in this pack", j.Vehicle)
+			c.problem("vehicle=", p.nearVehicle(j.Vehicle), "there is no vehicle %q in this pack", j.Vehicle)
 		} else {
 			for _, s := range v.Specs {
 				into.SetSpec(s.Reading, s.Spec)
@@ -71,13 +73,13 @@ func (p *Pack) values(j *Job, into *truth.Values) error {
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(j.Spec)) {
-		p.setFigures(j, id, into, &problems)
+		p.setFigures(&c, id, into)
 	}
 	for _, id := range slices.Sorted(maps.Keys(j.Readings)) {
 		path := "readings." + id
 		r := p.rules.Reading(id)
 		if r == nil {
-			j.problem(&problems, path, p.nearReading(id), "there is no reading %q", id)
+			c.problem(path, p.nearReading(id), "there is no reading %q", id)
 			continue
 		}
 		v := j.Readings[id]
@@ -85,25 +87,22 @@ func (p *Pack) values(j *Job, into *truth.Values) error {
 			continue
 		}
 		if err := v.set(r, into); err != nil {
-			j.problem(&problems, path+"=", err.hint, "%s", err.text)
+			c.problem(path+"=", err.hint, "%s", err.text)
 		}
 	}
-	slices.SortStableFunc(problems, func(a, b source.Problem) int {
-		return cmp.Or(cmp.Compare(a.Pos.Line, b.Pos.Line), cmp.Compare(a.Pos.Column, b.Pos.Column))
-	})
-	return problems.Err()
+	return c.err()
 }
 
-func (p *Pack) setFigures(j *Job, id string, into *truth.Values, problems *Problems) {
+func (p *Pack) setFigures(c *checker, id string, into *truth.Values) {
 	path := "spec." + id
 	r := p.rules.Reading(id)
 	if r == nil {
-		j.problem(problems, path, p.nearReading(id), "there is no reading %q", id)
+		c.problem(path, p.nearReading(id), "there is no reading %q", id)
 		return
 	}
-	figures, bad := j.Spec[id].parse()
+	figures, bad := c.job.Spec[id].parse()
 	for _, f := range bad {
-		j.problem(problems, path+"."+f.Field, f.Hint, "%s", f.Text)
+		c.problem(path+"."+f.Field+"=", f.Hint, "%s", f.Text)
 	}
 	if len(bad) > 0 {
 		return
@@ -112,9 +111,9 @@ func (p *Pack) setFigures(j *Job, id string, into *truth.Values, problems *Probl
 	for _, e := range errs {
 		at := path
 		if e.Field != "" {
-			at += "." + e.Field
+			at += "." + e.Field + "="
 		}
-		j.problem(problems, at, e.Hint, "%s", e.Text)
+		c.problem(at, e.Hint, "%s", e.Text)
 	}
 	if len(errs) == 0 {
 		into.SetSpec(r.Index, spec)
@@ -135,20 +134,15 @@ func near[T any](name string, things []T, id func(T) string) string {
 	for i, t := range things {
 		names[i] = id(t)
 	}
-	if n := source.Nearest(name, names); n != "" {
+	return nearest(name, names)
+}
+
+// nearest is the hint for an unknown name among known ones.
+func nearest(name string, known []string) string {
+	if n := source.Nearest(name, known); n != "" {
 		return fmt.Sprintf("did you mean %q?", n)
 	}
 	return ""
-}
-
-// Place tells where a part of a job stands, so that what is wrong with it is
-// reported there: the path "vehicle", "spec.ID" or "readings.ID", with "=" behind
-// for the value and not its name.
-func (j *Job) Place(path string, at source.Pos, width int) {
-	if j.places == nil {
-		j.places = map[string]place{}
-	}
-	j.places[path] = place{at, width}
 }
 
 // Nearest is the known name that a wrong one is most likely a slip of, or "".

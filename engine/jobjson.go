@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -9,42 +8,50 @@ import (
 	"culprit/engine/source"
 )
 
+// jobForm is the hint for what is no job at all.
+const jobForm = `a job is an object: {"readings": {…}}`
+
 // ParseJob reads a job from JSON. Name is what messages call the text, usually
 // its path. The error is a [Problems] with everything that is wrong in the form
 // of the job; whether its readings exist is for [Pack.Diagnose] to say.
 func ParseJob(name string, text []byte) (*Job, error) {
-	f := source.NewFile(name, text)
-	n, problems := readJSON(f)
-	if n == nil {
-		return nil, problems
+	r := &reader{file: source.NewFile(name, text)}
+	n, ok := r.read()
+	if !ok {
+		return nil, r.err()
 	}
-	j := &Job{Spec: map[string]Figures{}, Readings: map[string]Value{}, places: map[string]place{}}
-	p := jobParser{job: j, problems: problems}
-	p.parse(n)
-	if len(p.problems) > 0 {
-		p.problems.Sort()
-		return nil, p.problems
+	p := jobParser{reader: r, job: &Job{
+		Spec: map[string]Figures{}, Readings: map[string]Value{}, file: r.file,
+	}}
+	p.parse(&n)
+	if err := r.err(); err != nil {
+		return nil, err
 	}
-	return j, nil
+	p.job.root = n
+	return p.job, nil
 }
 
+// jobParser fills a job from JSON.
 type jobParser struct {
-	job      *Job
-	problems Problems
+	*reader
+	job *Job
 }
 
 // jobKeys are the keys of a job. "truth" may say what was really wrong; ranking
 // ignores it.
-var jobKeys = []string{"name", "note", "vehicle", "spec", "readings", "truth"}
+var (
+	jobKeys     = []string{"name", "note", "vehicle", "spec", "readings", "truth"}
+	figureKeys  = []string{"from", "to", "reference", "within", "source"}
+	readingKeys = []string{"value", "unit", "within", "every", "values"}
+)
 
 func (p *jobParser) parse(n *node) {
 	if n.kind != jsonObject {
-		p.fail(n.place, "", `a job is an object: {"readings": {…}}`, "the job is %s", n.kind)
+		p.fail(n.at, jobForm, "the job is %s", n.kind)
 		return
 	}
 	for i, key := range n.keys {
-		item := n.items[i]
-		p.job.places[key] = item.place
+		item := &n.items[i]
 		switch key {
 		case "name":
 			p.job.Name = p.text(key, item)
@@ -58,29 +65,18 @@ func (p *jobParser) parse(n *node) {
 			p.each(key, item, p.reading)
 		case "truth":
 		default:
-			p.fail(n.keysAt[i], key, nearKey(key, jobKeys), "a job has no key %q", key)
+			p.fail(n.keysAt[i], nearest(key, jobKeys), "a job has no key %q", key)
 		}
 	}
 	if !slices.Contains(n.keys, "readings") {
-		p.fail(n.place, "", `a job is an object: {"readings": {…}}`, "the job has no readings")
+		p.fail(n.at, jobForm, "the job has no readings")
 	}
 }
 
-func (p *jobParser) fail(at place, path, hint, format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
-	if path != "" {
-		text = path + ": " + text
-	}
-	p.problems = append(p.problems, source.Problem{Pos: at.pos, Width: max(1, at.width), Text: text, Hint: hint})
-}
-
-func nearKey(key string, keys []string) string {
-	return near(key, keys, func(s string) string { return s })
-}
-
+// text reads a text; null is none.
 func (p *jobParser) text(path string, n *node) string {
 	if n.kind != jsonText && n.kind != jsonNull {
-		p.fail(n.place, path, "", "this is a text, not %s", n.kind)
+		p.fail(n.at, "", "%s: this is a text, not %s", path, n.kind)
 	}
 	return n.text
 }
@@ -91,78 +87,96 @@ func (p *jobParser) each(path string, n *node, do func(path, id string, n *node)
 		return
 	}
 	if n.kind != jsonObject {
-		p.fail(n.place, path, `write {"idle_speed": …}`, "this is an object by readings, not %s", n.kind)
+		p.fail(n.at, `write {"idle_speed": …}`, "%s: this is an object by readings, not %s", path, n.kind)
 		return
 	}
 	for i, id := range n.keys {
-		at := path + "." + id
-		p.job.places[at], p.job.places[at+"="] = n.keysAt[i], n.items[i].place
-		do(at, id, n.items[i])
+		do(path+"."+id, id, &n.items[i])
 	}
 }
 
+// figures reads the figures of one reading; null is none, for all and for each.
 func (p *jobParser) figures(path, id string, n *node) {
+	if n.kind == jsonNull {
+		return
+	}
 	if n.kind != jsonObject {
-		p.fail(n.place, path, `write {"from": 800, "to": 900} or {"reference": 10, "within": 2}`, "the figures are an object, not %s", n.kind)
+		p.fail(n.at, `write {"from": 800, "to": 900} or {"reference": 10, "within": 2}`, "%s: the figures are an object, not %s", path, n.kind)
 		return
 	}
 	var f Figures
 	for i, key := range n.keys {
-		into := map[string]*string{"from": &f.From, "to": &f.To, "reference": &f.Reference, "within": &f.Within}[key]
-		item := n.items[i]
-		p.job.places[path+"."+key] = item.place
-		switch {
-		case key == "source":
-			p.text(path+"."+key, item)
-		case into == nil:
-			p.fail(n.keysAt[i], path, nearKey(key, []string{"from", "to", "reference", "within", "source"}), "figures have no key %q", key)
-		case item.kind != jsonNumber && item.kind != jsonText:
-			p.fail(item.place, path+"."+key, "write a number, or text with a unit", "a figure is not %s", item.kind)
+		item := &n.items[i]
+		switch key {
+		case "from":
+			f.From = p.figure(path+".from", item)
+		case "to":
+			f.To = p.figure(path+".to", item)
+		case "reference":
+			f.Reference = p.figure(path+".reference", item)
+		case "within":
+			f.Within = p.figure(path+".within", item)
+		case "source":
+			p.text(path+".source", item)
 		default:
-			*into = item.text
+			p.fail(n.keysAt[i], nearest(key, figureKeys), "%s: figures have no key %q", path, key)
 		}
 	}
 	p.job.Spec[id] = f
 }
 
+func (p *jobParser) figure(path string, n *node) string {
+	if n.kind != jsonNumber && n.kind != jsonText && n.kind != jsonNull {
+		p.fail(n.at, "write a number, or text with a unit", "%s: a figure is not %s", path, n.kind)
+	}
+	return n.text
+}
+
+// reading reads one reading in any of its forms; null is one not taken.
 func (p *jobParser) reading(path, id string, n *node) {
+	v := Value{}
 	switch n.kind {
 	case jsonNull:
-		p.job.Readings[id] = Value{}
 	case jsonText:
-		p.job.Readings[id] = Text(n.text)
+		v = Text(n.text)
 	case jsonYesNo:
-		p.job.Readings[id] = YesNo(n.yes)
+		v = YesNo(n.yes)
 	case jsonNumber:
-		p.job.Readings[id] = Number(p.number(path, n))
+		v = Number(p.number(path, n))
 	case jsonObject:
-		p.measured(path, id, n)
+		v = p.measured(path, n)
 	default:
-		p.fail(n.place, path, `write {"every": "50 ms", "values": […]} for a trace`, "a reading is not %s", n.kind)
+		p.fail(n.at, `write {"every": "50 ms", "values": […]} for a trace`, "%s: a reading is not %s", path, n.kind)
 	}
+	p.job.Readings[id] = v
 }
 
 func (p *jobParser) number(path string, n *node) float64 {
 	if n.kind != jsonNumber {
-		p.fail(n.place, path, "", "this is a number, not %s", n.kind)
+		p.fail(n.at, "", "%s: this is a number, not %s", path, n.kind)
 		return 0
 	}
 	x, err := strconv.ParseFloat(n.text, 64)
 	if err != nil {
-		p.fail(n.place, path, "", "the number %s is too large", n.text)
+		p.fail(n.at, "", "%s: the number is too large", path)
 	}
 	return x
 }
 
-// measured reads {value, unit, within} or {every, values}.
-func (p *jobParser) measured(path, id string, n *node) {
-	v := Value{form: asMeasured, number: math.NaN()}
-	has := func(key string) bool { return slices.Contains(n.keys, key) }
-	if has("every") || has("values") {
+// measured reads {value, unit, within} or {every, values}. What is null counts
+// as not written, so a value of null is a reading that was not taken.
+func (p *jobParser) measured(path string, n *node) Value {
+	v := Value{form: asMeasured}
+	if slices.Contains(n.keys, "every") || slices.Contains(n.keys, "values") {
 		v.form = asTrace
 	}
+	taken := map[string]bool{}
 	for i, key := range n.keys {
-		item, at := n.items[i], path+"."+key
+		item, at := &n.items[i], path+"."+key
+		if slices.Contains(readingKeys, key) && item.kind == jsonNull {
+			continue
+		}
+		taken[key] = true
 		switch {
 		case key == "value" && v.form == asMeasured:
 			v.number = p.number(at, item)
@@ -173,34 +187,51 @@ func (p *jobParser) measured(path, id string, n *node) {
 		case key == "every" && v.form == asTrace:
 			v.every = item.text
 			if item.kind != jsonText && item.kind != jsonNumber {
-				p.fail(item.place, at, `write "50 ms"`, "the sampling interval is not %s", item.kind)
+				p.fail(item.at, `write "50 ms"`, "%s: the sampling interval is not %s", at, item.kind)
 			}
 		case key == "values" && v.form == asTrace:
 			v.samples = p.samples(at, item)
+		case slices.Contains(readingKeys, key):
+			p.fail(n.keysAt[i], "a trace has every and values, another reading value, unit and within", "%s: a trace has no key %q", path, key)
 		default:
-			p.fail(n.keysAt[i], path, nearKey(key, []string{"value", "unit", "within", "every", "values"}), "a reading has no key %q", key)
+			p.fail(n.keysAt[i], nearest(key, readingKeys), "%s: a reading has no key %q", path, key)
 		}
 	}
-	for _, key := range map[form][]string{asMeasured: {"value"}, asTrace: {"every", "values"}}[v.form] {
-		if !has(key) {
-			p.fail(n.place, path, "", "the reading has no %q", key)
+	return p.complete(v, path, n, taken)
+}
+
+// complete refuses a reading from which something is missing.
+func (p *jobParser) complete(v Value, path string, n *node, taken map[string]bool) Value {
+	if v.form == asMeasured {
+		switch {
+		case taken["value"]:
+			return v
+		case !slices.Contains(n.keys, "value"):
+			p.fail(n.at, "", "%s: the reading has no %q", path, "value")
+		}
+		return Value{}
+	}
+	for _, key := range []string{"every", "values"} {
+		if !taken[key] {
+			p.fail(n.at, "", "%s: the trace has no %q", path, key)
 		}
 	}
-	p.job.Readings[id] = v
+	return v
 }
 
 func (p *jobParser) samples(path string, n *node) []float64 {
 	if n.kind != jsonList {
-		p.fail(n.place, path, "write a list of numbers, null for a sample that was lost", "this is a list, not %s", n.kind)
+		p.fail(n.at, "write a list of numbers, null for a sample that was lost", "%s: this is a list, not %s", path, n.kind)
 		return nil
 	}
 	samples := make([]float64, len(n.items))
-	for i, item := range n.items {
-		if item.kind == jsonNull {
+	for i := range n.items {
+		if item := &n.items[i]; item.kind == jsonNull {
 			samples[i] = math.NaN()
-			continue
+		} else {
+			samples[i] = p.number(path+"["+strconv.Itoa(i)+"]", item)
 		}
-		samples[i] = p.number(path+"["+strconv.Itoa(i)+"]", item)
 	}
+	n.items = nil // nobody asks for the place of a sample any more
 	return samples
 }

@@ -12,22 +12,28 @@ import (
 	"culprit/engine/source"
 )
 
-// MaxJobBytes is the size of the largest job taken as JSON.
-const MaxJobBytes = 16 << 20
-
-// maxJobDepth is how deep lists and objects may stand in each other.
-const maxJobDepth = 16
+// The limits of a job taken as JSON.
+const (
+	MaxJobBytes  = 16 << 20
+	maxJobDepth  = 16      // lists and objects in each other
+	maxJobValues = 1 << 20 // values of all kinds together
+	maxKeyBytes  = 200
+)
 
 // node is a JSON value with its place.
 type node struct {
 	kind   nodeKind
-	text   string // strings, and numbers as written
 	yes    bool
+	at     span
+	text   string // strings, and numbers as written
 	keys   []string
-	items  []*node // of an object: in the order of keys
-	place  place
-	keysAt []place
+	keysAt []span
+	items  []node // of an object: in the order of keys
 }
+
+// span is a stretch of bytes. It is turned into line and column only where
+// somebody has to be told of it.
+type span struct{ from, to int }
 
 type nodeKind uint8
 
@@ -47,122 +53,113 @@ var nodeNames = [...]string{
 func (k nodeKind) String() string { return nodeNames[k] }
 
 // reader turns JSON into nodes. The decoder finds the tokens; the reader keeps
-// their places and refuses duplicate keys, depth and anything after the value.
+// their places and refuses duplicate keys, and what is too deep, too much, or
+// behind the end.
 type reader struct {
-	file     *source.File
-	decoder  *json.Decoder
-	problems Problems
+	file    *source.File
+	decoder *json.Decoder
+	values  int
+	last    span // of the token just read
+	mistakes
 }
 
-// readJSON reads the one JSON value of a text. The list of problems is empty or
-// says all that is wrong with its form; the node is nil when it cannot be read.
-func readJSON(f *source.File) (*node, Problems) {
-	r := &reader{file: f}
+// read reads the one JSON value of a text. What is wrong with its form goes
+// into mistakes; ok is false when it cannot be read at all.
+func (r *reader) read() (n node, ok bool) {
+	text := r.file.Text
+	whole := source.Problem{Pos: r.file.Whole()}
 	switch {
-	case len(f.Text) > MaxJobBytes:
-		r.fail(place{pos: f.Whole()}, "", "the job has %d bytes; the limit is %d", len(f.Text), MaxJobBytes)
-		return nil, r.problems
-	case !utf8.Valid(f.Text):
-		r.fail(place{pos: f.Whole()}, "save it as UTF-8", "the job is not UTF-8 text")
-		return nil, r.problems
-	case len(bytes.TrimSpace(f.Text)) == 0:
-		r.fail(place{pos: f.Whole()}, `a job is an object: {"readings": {…}}`, "the job is empty")
-		return nil, r.problems
-	}
-	r.decoder = json.NewDecoder(bytes.NewReader(f.Text))
-	r.decoder.UseNumber()
-	n, err := r.value(0)
-	if err == nil {
-		if _, more := r.token(); more == nil {
-			r.fail(r.at(), "a job is one JSON value", "something follows the end of the job")
-		} else if !errors.Is(more, io.EOF) {
-			err = more
+	case len(text) > MaxJobBytes:
+		whole.Text = fmt.Sprintf("the job has more than %d bytes", MaxJobBytes)
+	case !utf8.Valid(text):
+		whole.Text, whole.Hint = "the job is not UTF-8 text", "save it as UTF-8"
+	case len(bytes.TrimSpace(text)) == 0:
+		whole.Text, whole.Hint = "the job is empty", jobForm
+	default:
+		r.decoder = json.NewDecoder(bytes.NewReader(text))
+		r.decoder.UseNumber()
+		n, err := r.value(0)
+		if err == nil {
+			err = r.end()
 		}
+		if err != nil {
+			r.syntax(err)
+		}
+		return n, err == nil
 	}
-	if err != nil {
-		r.syntax(err)
-		return nil, r.problems
-	}
-	return n, r.problems
+	r.add(whole)
+	return n, false
 }
 
-func (r *reader) fail(at place, hint, format string, args ...any) {
-	r.problems = append(r.problems, source.Problem{Pos: at.pos, Width: max(1, at.width), Text: fmt.Sprintf(format, args...), Hint: hint})
+// errStop ends the reading of what has been reported already.
+var errStop = errors.New("stop")
+
+// end makes sure that nothing follows the job.
+func (r *reader) end() error {
+	_, err := r.token()
+	switch {
+	case errors.Is(err, io.EOF):
+		return nil
+	case err == nil:
+		r.fail(r.last, "a job is one JSON value", "something follows the end of the job")
+		return errStop
+	}
+	return err
 }
 
-// errDeep stops the reading of a value that is nested too deep.
-var errDeep = errors.New("too deep")
+// locate gives a span as a place in the text.
+func locate(f *source.File, s span) (at source.Pos, width int) {
+	return f.PosAt(s.from), utf8.RuneCount(f.Text[s.from:s.to])
+}
 
+func (r *reader) fail(s span, hint, format string, args ...any) {
+	if r.full() {
+		r.more = true
+		return
+	}
+	at, width := locate(r.file, s)
+	r.add(source.Problem{Pos: at, Width: width, Text: fmt.Sprintf(format, args...), Hint: hint})
+}
+
+// syntax reports what stopped the decoder.
 func (r *reader) syntax(err error) {
-	end := place{pos: r.file.PosAt(int(r.decoder.InputOffset()))}
 	var bad *json.SyntaxError
 	switch {
-	case errors.Is(err, errDeep):
-		r.fail(end, "", "lists and objects stand more than %d deep in each other", maxJobDepth)
+	case errors.Is(err, errStop):
 	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		r.fail(place{pos: r.file.PosAt(len(strings.TrimRight(string(r.file.Text), " \t\r\n")))}, "", "the JSON ends too early")
+		end := len(bytes.TrimRight(r.file.Text, " \t\r\n"))
+		r.fail(span{end, end}, "", "the JSON ends too early")
 	case errors.As(err, &bad):
-		r.fail(place{pos: r.file.PosAt(max(0, int(bad.Offset)-1))}, "", "this is not JSON: %s", bad.Error())
+		at := max(0, int(bad.Offset)-1)
+		r.fail(span{at, at}, "", "this is not JSON: %s", bad.Error())
 	default:
-		r.fail(end, "", "this is not JSON: %v", err)
+		at := int(r.decoder.InputOffset())
+		r.fail(span{at, at}, "", "this is not JSON: %s", strings.TrimPrefix(err.Error(), "json: "))
 	}
 }
 
-// token gives the next token; at() is its place afterwards.
-func (r *reader) token() (json.Token, error) { return r.decoder.Token() }
-
-// at is the place of the token just read: between what was read before it,
-// separators skipped, and where the decoder stands now.
-func (r *reader) at() place {
-	end := int(r.decoder.InputOffset())
-	start := end
-	text := r.file.Text
-	if start > 0 {
-		start = r.tokenStart(end)
+// token gives the next token and keeps its place.
+func (r *reader) token() (json.Token, error) {
+	from := int(r.decoder.InputOffset())
+	t, err := r.decoder.Token()
+	r.last = span{from, int(r.decoder.InputOffset())}
+	for r.last.from < r.last.to && strings.IndexByte(" \t\r\n,:", r.file.Text[r.last.from]) >= 0 {
+		r.last.from++
 	}
-	return place{pos: r.file.PosAt(start), width: utf8.RuneCount(text[start:end])}
+	return t, err
 }
 
-// tokenStart walks back over the token that ends at end.
-func (r *reader) tokenStart(end int) int {
-	text := r.file.Text
-	i := end - 1
-	switch text[i] {
-	case '"':
-		for i--; i > 0; i-- {
-			if text[i] != '"' {
-				continue
-			}
-			slashes := 0
-			for i-1-slashes >= 0 && text[i-1-slashes] == '\\' {
-				slashes++
-			}
-			if slashes%2 == 0 {
-				break
-			}
-		}
-		return max(i, 0)
-	case '{', '}', '[', ']':
-		return i
-	}
-	for i > 0 && !strings.ContainsRune(" \t\r\n,:[{", rune(text[i-1])) {
-		i--
-	}
-	return i
-}
-
-func (r *reader) value(depth int) (*node, error) {
+func (r *reader) value(depth int) (node, error) {
 	t, err := r.token()
 	if err != nil {
-		return nil, err
+		return node{}, err
 	}
-	return r.from(t, depth)
-}
-
-func (r *reader) from(t json.Token, depth int) (*node, error) {
-	n := &node{place: r.at()}
+	n := node{at: r.last}
+	if r.values++; r.values > maxJobValues {
+		r.fail(n.at, "", "the job has more than %d values", maxJobValues)
+		return n, errStop
+	}
 	switch t := t.(type) {
-	case nil:
 	case bool:
 		n.kind, n.yes = jsonYesNo, t
 	case json.Number:
@@ -171,12 +168,15 @@ func (r *reader) from(t json.Token, depth int) (*node, error) {
 		n.kind, n.text = jsonText, t
 	case json.Delim:
 		if depth >= maxJobDepth {
-			return nil, errDeep
+			r.fail(n.at, "", "lists and objects stand more than %d deep in each other", maxJobDepth)
+			return n, errStop
 		}
 		if t == '[' {
-			return n, r.list(n, depth)
+			err := r.list(&n, depth)
+			return n, err
 		}
-		return n, r.object(n, depth)
+		err := r.object(&n, depth)
+		return n, err
 	}
 	return n, nil
 }
@@ -196,25 +196,39 @@ func (r *reader) list(n *node, depth int) error {
 
 func (r *reader) object(n *node, depth int) error {
 	n.kind = jsonObject
-	first := map[string]place{}
+	first := map[string]span{}
 	for r.decoder.More() {
 		t, err := r.token()
 		if err != nil {
 			return err
 		}
-		key, at := t.(string), r.at()
+		key, at := t.(string), r.last
 		item, err := r.value(depth + 1)
 		if err != nil {
 			return err
 		}
-		if before, twice := first[key]; twice {
-			r.fail(at, "", "the key %q stands here twice", key)
-			r.problems[len(r.problems)-1].Other = &before.pos
-			continue
+		before, twice := first[key]
+		switch {
+		case len(key) > maxKeyBytes:
+			r.fail(at, "", "a key of %d bytes; the limit is %d", len(key), maxKeyBytes)
+		case twice:
+			r.twice(key, at, before)
+		default:
+			first[key] = at
+			n.keys, n.keysAt, n.items = append(n.keys, key), append(n.keysAt, at), append(n.items, item)
 		}
-		first[key] = at
-		n.keys, n.keysAt, n.items = append(n.keys, key), append(n.keysAt, at), append(n.items, item)
 	}
 	_, err := r.token()
 	return err
+}
+
+// twice reports a key that stands in one object twice, with both places.
+func (r *reader) twice(key string, at, before span) {
+	if r.full() {
+		r.more = true
+		return
+	}
+	other, _ := locate(r.file, before)
+	pos, width := locate(r.file, at)
+	r.add(source.Problem{Pos: pos, Width: width, Text: fmt.Sprintf("the key %q stands here twice", key), Other: &other})
 }

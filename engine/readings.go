@@ -22,7 +22,7 @@ func (p *Pack) describeReadings(v *Verdict, s *session) {
 		v.Readings = append(v.Readings, out)
 		if out.Value != nil && r.Plausible != nil && (*out.Value < r.Plausible.From || *out.Value > r.Plausible.To) {
 			v.Doubtful = append(v.Doubtful, Doubt{Reading: r.ID,
-				Text: fmt.Sprintf("%s is hardly possible: %s is expected; look at the unit and take it again", out.Text, span(r.Plausible.From, r.Plausible.To, r.Unit))})
+				Text: fmt.Sprintf("%s is hardly possible: %s is expected; look at the unit and take it again", out.Text, rangeText(r.Plausible.From, r.Plausible.To, r.Unit))})
 		}
 	}
 }
@@ -85,12 +85,12 @@ func limits(s truth.Spec, u quantity.Unit) *Limits {
 	if s.HasReference {
 		l.Reference = &s.Reference
 	}
-	l.Text = span(from, to, u)
+	l.Text = rangeText(from, to, u)
 	return l
 }
 
-// span writes a range for a person; an infinite end is left open.
-func span(from, to float64, u quantity.Unit) string {
+// rangeText writes a range for a person; an infinite end is left open.
+func rangeText(from, to float64, u quantity.Unit) string {
 	unit := u.String()
 	if unit != "" {
 		unit = " " + unit

@@ -18,7 +18,7 @@ func (p *Pack) showReading(r *rulefile.Reading) Card {
 		c.fact("also taken in", "%s", otherUnits(r.Unit))
 	}
 	if r.Plausible != nil {
-		c.fact("plausible", "%s", span(r.Plausible.From, r.Plausible.To, r.Unit))
+		c.fact("plausible", "%s", rangeText(r.Plausible.From, r.Plausible.To, r.Unit))
 	}
 	c.fact("accuracy", "%s", accuracy(r))
 	c.fact("one of", "%s", strings.Join(r.Among, ", "))

@@ -74,6 +74,12 @@ func refuse(hint, format string, args ...any) *valueError {
 	return &valueError{fmt.Sprintf(format, args...), hint}
 }
 
+// refused takes over an error about a quantity.
+func refused(err error) *valueError {
+	text, hint := inWords(err)
+	return &valueError{text, hint}
+}
+
 // set puts a value into the values of a job.
 func (v Value) set(r *rulefile.Reading, into *truth.Values) *valueError {
 	switch r.Kind {
@@ -95,14 +101,14 @@ func (v Value) setNumber(r *rulefile.Reading, into *truth.Values) *valueError {
 	case asText:
 		var err error
 		if q, err = quantity.Parse(v.text); err != nil {
-			return refuse("", "%s", err)
+			return refused(err)
 		}
 	case asMeasured:
 		q.Value = v.number
 		if v.unit != "" {
 			u, err := quantity.ParseUnit(v.unit)
 			if err != nil {
-				return refuse("", "%s", err)
+				return refused(err)
 			}
 			q.Unit, q.HasUnit = u, true
 		}
@@ -120,7 +126,7 @@ func (v Value) setNumber(r *rulefile.Reading, into *truth.Values) *valueError {
 	}
 	q, err := q.In(r.Unit)
 	if err != nil {
-		return refuse("", "%s", err)
+		return refused(err)
 	}
 	u := q.U
 	if !q.HasU {
@@ -178,11 +184,13 @@ func (v Value) setTrace(r *rulefile.Reading, into *truth.Values) *valueError {
 		every, err = every.In(quantity.Second)
 	}
 	if err != nil {
-		return refuse("", "every: %s", err)
+		e := refused(err)
+		e.text = "every: " + e.text
+		return e
 	}
 	samples, err := truth.NewSamples(every.Value, v.samples)
 	if err != nil {
-		return refuse("", "%s", err)
+		return refused(err)
 	}
 	into.SetTrace(r.Index, samples, r.Accuracy.U(0))
 	return nil

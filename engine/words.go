@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"strings"
 	"unicode/utf8"
 
@@ -10,7 +11,8 @@ import (
 // AddWords puts readings written as name=value words into a job; they win over
 // what the job says already. The value is text as a person types it, with or
 // without a unit; "null" and an empty value mean that the reading was not taken.
-// The error is a [Problems] that names the words without a name or an '='.
+// The error is a [Problems] about words without a name or an '=', and about a
+// reading that is given twice; the other words are in the job then.
 func (j *Job) AddWords(words []string) error {
 	if len(words) == 0 {
 		return nil
@@ -19,6 +21,7 @@ func (j *Job) AddWords(words []string) error {
 	// them have a place and a caret like any other.
 	f := source.NewFile("words", []byte(strings.Join(words, "\n")))
 	var problems Problems
+	first := map[string]source.Pos{}
 	for i, word := range words {
 		if strings.ContainsAny(word, "\n\r") {
 			problems = append(problems, source.Problem{Pos: f.Whole(), Text: "a word holds a line break"})
@@ -32,6 +35,12 @@ func (j *Job) AddWords(words []string) error {
 				Text: "a reading is written name=value", Hint: `for example idle_speed=850, or co="1.9 %"`})
 			continue
 		}
+		if before, twice := first[id]; twice {
+			problems = append(problems, source.Problem{Pos: at, Width: utf8.RuneCountInString(id),
+				Text: fmt.Sprintf("the reading %q stands here twice", id), Other: &before})
+			continue
+		}
+		first[id] = at
 		j.addWord(id, strings.TrimSpace(value), at)
 	}
 	return problems.Err()

@@ -1,0 +1,37 @@
+package engine
+
+import (
+	"fmt"
+
+	"culprit/engine/source"
+)
+
+// mistakes collects what is wrong with a job, up to a number that nobody
+// reads; a hostile job cannot make it grow, and the rest is said to be there.
+type mistakes struct {
+	list Problems
+	more bool
+}
+
+const maxMistakes = 200
+
+func (l *mistakes) full() bool { return len(l.list) >= maxMistakes }
+
+func (l *mistakes) add(p source.Problem) {
+	if l.full() {
+		l.more = true
+		return
+	}
+	p.Width = max(1, p.Width)
+	l.list = append(l.list, p)
+}
+
+// err is the list in the order of the text, or nil when nothing is wrong.
+func (l *mistakes) err() error {
+	l.list.Sort()
+	if l.more {
+		l.list = append(l.list, source.Problem{Pos: l.list[0].Pos.File.Whole(), Width: 1,
+			Text: fmt.Sprintf("there is more; only the first %d things found wrong are listed", maxMistakes)})
+	}
+	return l.list.Err()
+}
