@@ -15,6 +15,8 @@ type compiler struct {
 	src   string
 	use   Use
 	e     *Expr
+
+	pieces int // into which the current comparison has fallen
 }
 
 // fail makes an error at a node of the parsed tree.
@@ -80,7 +82,7 @@ func (c *compiler) admitName(n *ast.IdentifierNode) error {
 	if _, ok := c.scope.index[n.Value]; ok {
 		return nil
 	}
-	if functionNamed(n.Value) != nil {
+	if functions()[n.Value] != nil {
 		return c.fail(n, fmt.Sprintf("write %s(…)", n.Value), "%q is a function", n.Value)
 	}
 	return c.unknown(n, "reading", n.Value)
@@ -91,7 +93,7 @@ func (c *compiler) admitCall(n *ast.CallNode) error {
 	if !ok {
 		return c.fail(n, grammarHint, "only functions can be called")
 	}
-	f := functionNamed(callee.Value)
+	f := functions()[callee.Value]
 	switch {
 	case f == nil:
 		if _, ok := c.scope.index[callee.Value]; ok {
@@ -112,11 +114,11 @@ func (c *compiler) admitCall(n *ast.CallNode) error {
 // unknown is the error for a name that nothing has. Known names are both
 // readings and functions, since one is easily mistaken for the other.
 func (c *compiler) unknown(n ast.Node, what, name string) *Error {
-	known := make([]string, 0, len(c.scope.readings)+len(functions))
+	known := make([]string, 0, len(c.scope.readings)+len(table()))
 	for _, r := range c.scope.readings {
 		known = append(known, r.ID)
 	}
-	for _, f := range functions {
+	for _, f := range table() {
 		known = append(known, f.name)
 	}
 	hint := ""

@@ -2,298 +2,309 @@ package truth
 
 import (
 	"math"
-	"slices"
+	"math/bits"
 )
 
-// joint works out the probability of a formula whose comparisons may share
-// readings. Each uncertain quantity is a normal variable; their joint
-// distribution follows from the readings below them (covariance by the law of
-// propagation). With its Cholesky factor the quantities are gone through one
-// by one: the last is integrated in closed form, and one on which no later
-// quantity depends as well, so only truly entangled ones cost a quadrature.
+// maxNested is how many quadratures may stand one inside the other. Of
+// quantities that all hang together, the innermost two cost a closed form and
+// each further one a quadrature around it.
+const maxNested = 2
+
+// chance is the probability of a node: of parts that no reading connects, the
+// product; of the others, the integral over what the quantities may truly be.
+func (f *formula) chance(n int32) Truth {
+	f.relate()
+	return f.part(n)
+}
+
+// relate works out which quantities hang together, by chains of correlation,
+// and which of them each node touches.
+func (f *formula) relate() {
+	for i := range f.vars {
+		f.vars[i].related = f.closure(uint32(1) << i)
+	}
+	for i := range f.nodes {
+		switch n := &f.nodes[i]; n.op {
+		case nodeMark:
+			n.touches = f.vars[f.marks[n.left].variable].related
+		case nodeAnd, nodeOr:
+			n.touches = f.nodes[n.left].touches | f.nodes[n.right].touches
+		}
+	}
+}
+
+// closure adds to a set of variables all that are correlated with one of it.
+func (f *formula) closure(set uint32) uint32 {
+	for todo := set; todo != 0; {
+		i := bits.TrailingZeros32(todo)
+		todo &^= 1 << i
+		for k := range f.vars {
+			if bit := uint32(1) << k; set&bit == 0 && math.Abs(f.related[i][k]) > unrelated {
+				set |= bit
+				todo |= bit
+			}
+		}
+	}
+	return set
+}
+
+// unrelated is a correlation that is nothing but rounding.
+const unrelated = 1e-14
+
+func (f *formula) part(n int32) Truth {
+	nd := &f.nodes[n]
+	switch nd.op {
+	case nodeOpen:
+		return Truth{0, 1}
+	case nodeMark:
+		m := &f.marks[nd.left]
+		p := inside(m.a, m.b)
+		if nd.not {
+			p = below(m.a) + below(-m.b)
+		}
+		return Truth{p, p}
+	}
+	op := nd.op
+	start := len(f.list)
+	f.gather(n, op)
+	all := Truth{1, 1} // of "and": all parts so far; of "or": none of them
+	for from := start; from < len(f.list); {
+		to := f.group(from)
+		var t Truth
+		if to == from+1 {
+			t = f.part(f.list[from])
+		} else {
+			t = f.integrate(op, from, to)
+		}
+		if op == nodeOr {
+			t = t.not()
+		}
+		all.Least *= t.Least
+		all.Most *= t.Most
+		from = to
+	}
+	f.list = f.list[:start]
+	if op == nodeOr {
+		return all.not()
+	}
+	return all
+}
+
+// gather lists the parts of a junction of junctions of the same sort.
+func (f *formula) gather(n int32, op nodeOp) {
+	if nd := &f.nodes[n]; nd.op == op {
+		f.gather(nd.left, op)
+		f.gather(nd.right, op)
+		return
+	}
+	f.list = append(f.list, n)
+}
+
+// group moves the parts that hang together with the first one next to it, and
+// says where they end.
+func (f *formula) group(from int) (to int) {
+	touches := f.nodes[f.list[from]].touches
+	to = from + 1
+	for i := to; i < len(f.list); i++ {
+		if t := f.nodes[f.list[i]].touches; t&touches != 0 {
+			touches |= t
+			f.list[i], f.list[to] = f.list[to], f.list[i]
+			to++
+			i = to - 1 // an earlier part may hang together with this one
+		}
+	}
+	return to
+}
+
+// joint is the scratch of one integration. The quantities are standard normal
+// variables, each a combination of independent scores by the Cholesky factor
+// of their correlation. They are gone through one by one.
 type joint struct {
-	code   []step
-	stack  []kleene
-	marks  []mark
-	vars   []variable
-	factor [maxVars][maxVars]float64 // lower triangle, unit variances
+	op     nodeOp
+	parts  []int32
+	marks  []placed
+	breaks []float64 // a stack
+	order  [maxVars]int
+	count  int
+	factor [maxVars][maxVars]float64 // lower triangle, in the order
 	score  [maxVars]float64          // the independent scores chosen so far
-	nested int                       // how many variables need a quadrature
-	breaks []float64
+	truth  [maxVars]kleene           // of the marks
 }
 
-// mark is an uncertain comparison: whether the standard score of a variable
-// lies between a and b.
-type mark struct {
-	variable int
-	a, b     float64
-	truth    kleene
+// placed is a mark whose variable is given by its place in the order.
+type placed struct {
+	at   int
+	mark int32
+	a, b float64
 }
 
-// variable is an uncertain quantity; those that are the same up to scale and
-// sign are one.
-type variable struct {
-	terms []term
-	u     float64
-}
-
-const (
-	// maxVars is how many uncertain quantities a formula may hang on at once.
-	// One more stays unknown, which widens the interval instead of bending it.
-	maxVars = 12
-	// maxNested is how many of them may be entangled.
-	maxNested = 3
-	// maxJoined is how many comparisons one expression may write.
-	maxJoined = 12
-)
-
-// begin hands out cleared scratch. Derived readings are evaluated inside one
-// formula, never across two, so one set suffices; known() alone asks a formula
-// within a formula and gets a fresh one.
-func (v *Values) begin() *joint {
-	j := &v.joint
-	j.code, j.marks, j.vars = j.code[:0], j.marks[:0], j.vars[:0]
-	return j
-}
-
-// knownWithin is Known, safe inside the evaluation of another formula.
-func (v *Values) knownWithin(reading int) bool {
-	e := v.scope.from[reading]
-	if v.given[reading].known || e == nil || e.kind == Number {
-		return v.Known(reading)
+// integrate joins parts of a junction that hang together.
+func (f *formula) integrate(op nodeOp, from, to int) Truth {
+	j := &f.joint
+	j.op, j.parts = op, f.list[from:to]
+	j.marks, j.breaks = j.marks[:0], j.breaks[:0]
+	var marks, vars uint32
+	for _, n := range j.parts {
+		marks |= f.marksOf(n)
 	}
-	outer := v.joint
-	v.joint = joint{}
-	yes := v.Known(reading)
-	v.joint = outer
-	return yes
-}
-
-// mark notes an uncertain comparison.
-func (j *joint) mark(v *Values, r result, u, a, b float64) kleene {
-	at, sign := -1, 1.0
-	for i := range j.vars {
-		rho := v.covariance(r.terms, j.vars[i].terms) / (u * j.vars[i].u)
-		if math.Abs(rho) > 1-1e-12 {
-			at, sign = i, math.Copysign(1, rho)
-			break
+	for k := range f.marks {
+		if marks>>k&1 != 0 {
+			vars |= 1 << f.marks[k].variable
 		}
 	}
-	if at < 0 {
-		if len(j.vars) == maxVars {
-			return isUnknown
+	f.arrange(vars)
+	for k, m := range f.marks {
+		if marks>>k&1 != 0 {
+			at := 0
+			for j.order[at] != m.variable {
+				at++
+			}
+			j.marks = append(j.marks, placed{at: at, mark: int32(k), a: m.a, b: m.b})
 		}
-		at = len(j.vars)
-		j.vars = append(j.vars, variable{r.terms, u})
 	}
-	if sign < 0 {
-		a, b = -b, -a
-	}
-	j.code = append(j.code, step{op: stepMark, mark: len(j.marks)})
-	j.marks = append(j.marks, mark{variable: at, a: a, b: b})
-	return isCode
-}
-
-// probability integrates the formula over what the quantities may truly be.
-func (j *joint) probability(v *Values) Truth {
-	j.factorize(v)
-	if j.nested > maxNested {
+	f.factorize()
+	if j.nested() > maxNested {
+		f.overfull = true
 		return Truth{0, 1}
 	}
-	t := j.over(0)
-	return Truth{clamp(t.Least), clamp(t.Most)}
+	return f.over(0)
 }
 
-func clamp(p float64) float64 { return min(max(p, 0), 1) }
+// marksOf is the set of the marks in a part.
+func (f *formula) marksOf(n int32) uint32 {
+	switch nd := &f.nodes[n]; nd.op {
+	case nodeMark:
+		return 1 << nd.left
+	case nodeAnd, nodeOr:
+		return f.marksOf(nd.left) | f.marksOf(nd.right)
+	}
+	return 0
+}
 
-// factorize fills the Cholesky factor of the quantities' correlation.
-func (j *joint) factorize(v *Values) {
-	k := len(j.vars)
-	j.nested = 0
-	for r := range k {
+// arrange puts variables into an order that depends on what they are and not
+// on where the expression names them, so that the order of operands does not
+// matter: those that stand alone first, then the others, each beside those it
+// hangs together with.
+func (f *formula) arrange(vars uint32) {
+	j := &f.joint
+	j.count = 0
+	for i := range f.vars {
+		if vars>>i&1 == 0 {
+			continue
+		}
+		at := j.count
+		for at > 0 && f.before(i, j.order[at-1], vars) {
+			j.order[at] = j.order[at-1]
+			at--
+		}
+		j.order[at] = i
+		j.count++
+	}
+}
+
+// before orders variables of a set.
+func (f *formula) before(a, b int, vars uint32) bool {
+	p, q := f.vars[a].related&vars, f.vars[b].related&vars
+	if p == q {
+		return less(f.vars[a].share, f.vars[b].share)
+	}
+	if alone := p&(p-1) == 0; alone != (q&(q-1) == 0) {
+		return alone
+	}
+	return less(f.leader(p), f.leader(q))
+}
+
+// leader is the share of the first variable of a set.
+func (f *formula) leader(set uint32) []term {
+	var first []term
+	for i := range f.vars {
+		if set>>i&1 != 0 && (first == nil || less(f.vars[i].share, first)) {
+			first = f.vars[i].share
+		}
+	}
+	return first
+}
+
+// less orders shares by their readings, then by size.
+func less(a, b []term) bool {
+	for i := range min(len(a), len(b)) {
+		if a[i].reading != b[i].reading {
+			return a[i].reading < b[i].reading
+		}
+		if a[i].slope != b[i].slope {
+			return a[i].slope < b[i].slope
+		}
+	}
+	return len(a) < len(b)
+}
+
+// determined is the part of a quantity's variance, as its root, below which it
+// is taken to be fixed by those before it: rounding makes about 1e-8.
+const determined = 1e-7
+
+// factorize fills the Cholesky factor of the variables' correlation.
+func (f *formula) factorize() {
+	j := &f.joint
+	for r := range j.count {
 		for c := range r + 1 {
-			rho := 1.0
-			if c < r {
-				rho = v.covariance(j.vars[r].terms, j.vars[c].terms) / (j.vars[r].u * j.vars[c].u)
-			}
+			rho := f.related[j.order[r]][j.order[c]]
 			for i := range c {
 				rho -= j.factor[r][i] * j.factor[c][i]
 			}
 			switch {
 			case c == r:
-				j.factor[r][r] = math.Sqrt(max(rho, 0))
-				if j.factor[r][r] < 1e-7 { // determined by the others
-					j.factor[r][r] = 0
+				if rho = math.Sqrt(max(rho, 0)); rho < determined {
+					rho = 0
 				}
-			case j.factor[c][c] == 0 || math.Abs(rho) < 1e-14:
+				j.factor[r][r] = rho
+			case j.factor[c][c] == 0 || math.Abs(rho) <= unrelated:
 				j.factor[r][c] = 0
 			default:
 				j.factor[r][c] = rho / j.factor[c][c]
 			}
 		}
 	}
-	for c := range k {
-		if j.entangled(c) {
-			j.nested++
-		}
-	}
 }
 
-// entangled reports whether a later quantity depends on this one's score.
-func (j *joint) entangled(c int) bool {
-	for r := c + 1; r < len(j.vars); r++ {
-		if j.factor[r][c] != 0 {
-			return true
+// nested is how many quadratures the integral takes, one inside the other.
+func (j *joint) nested() int {
+	n := 0
+	for i := 0; i < j.count; i++ {
+		switch {
+		case j.factor[i][i] == 0:
+		case j.pair(i):
+			i++
+		case j.smooth(i):
+			n++
 		}
 	}
-	return false
+	return n
 }
 
-// mean of a quantity given the scores chosen before variable upto.
-func (j *joint) mean(i, upto int) float64 {
-	m := 0.0
-	for c := range upto {
-		m += j.factor[i][c] * j.score[c]
-	}
-	return m
-}
-
-// over integrates over variable i and all later ones.
-func (j *joint) over(i int) Truth {
-	if i == len(j.vars) {
-		switch j.decide() {
-		case isTrue:
-			return Truth{1, 1}
-		case isFalse:
-			return Truth{0, 0}
-		}
-		return Truth{0, 1}
-	}
-	m, s := j.mean(i, i), j.factor[i][i]
-	if s == 0 {
-		j.fix(i, m)
-		return j.over(i + 1)
-	}
-	start := len(j.breaks)
-	j.breaks = append(j.breaks, -reach, reach)
-	for _, k := range j.marks {
-		if k.variable == i {
-			j.breakAt((k.a-m)/s, (k.b-m)/s)
-		}
-	}
-	entangled := j.entangled(i)
-	if entangled {
-		j.breakAtLater(i)
-	}
-	slices.Sort(j.breaks[start:])
-	end := len(j.breaks)
-	var sum Truth
-	for b := start; b+1 < end; b++ {
-		from, to := j.breaks[b], j.breaks[b+1]
-		if from == to {
-			continue
-		}
-		j.fix(i, m+s*(from+to)/2)
-		var t Truth
-		if entangled {
-			t = j.quadrature(i, from, to)
+// holds decides the formula's parts once the truth of every mark is fixed.
+func (f *formula) holds() kleene {
+	k := f.value(f.joint.parts[0])
+	for _, n := range f.joint.parts[1:] {
+		if f.joint.op == nodeAnd {
+			k = min(k, f.value(n))
 		} else {
-			p := inside(from, to)
-			t = j.over(i + 1)
-			t.Least *= p
-			t.Most *= p
+			k = max(k, f.value(n))
 		}
-		sum.Least += t.Least
-		sum.Most += t.Most
 	}
-	j.breaks = j.breaks[:start]
-	return sum
+	return k
 }
 
-// fix decides the marks of a variable whose standard score is known.
-func (j *joint) fix(i int, x float64) {
-	for k := range j.marks {
-		if m := &j.marks[k]; m.variable == i {
-			m.truth = decided(m.a <= x && x <= m.b)
+func (f *formula) value(n int32) kleene {
+	switch nd := &f.nodes[n]; nd.op {
+	case nodeAnd:
+		return min(f.value(nd.left), f.value(nd.right))
+	case nodeOr:
+		return max(f.value(nd.left), f.value(nd.right))
+	case nodeMark:
+		if nd.not {
+			return isTrue - f.joint.truth[nd.left]
 		}
+		return f.joint.truth[nd.left]
 	}
-}
-
-// breakAt adds places where the integrand jumps.
-func (j *joint) breakAt(at ...float64) {
-	for _, z := range at {
-		if z > -reach && z < reach {
-			j.breaks = append(j.breaks, z)
-		}
-	}
-}
-
-// breakAtLater adds the places where a later quantity goes through one of its
-// limits, so that the quadrature resolves the step however steep it is.
-func (j *joint) breakAtLater(i int) {
-	for _, k := range j.marks {
-		slope := 0.0
-		if k.variable > i {
-			slope = j.factor[k.variable][i]
-		}
-		if slope == 0 {
-			continue
-		}
-		rest := 0.0
-		for c := i + 1; c <= k.variable; c++ {
-			rest += j.factor[k.variable][c] * j.factor[k.variable][c]
-		}
-		width := math.Sqrt(rest) / math.Abs(slope)
-		for _, limit := range [2]float64{k.a, k.b} {
-			at := (limit - j.mean(k.variable, i)) / slope
-			j.breakAt(at, at-width, at+width, at-3*width, at+3*width, at-reach*width, at+reach*width)
-		}
-	}
-}
-
-// quadrature integrates variable i between two scores by Gauss-Legendre over
-// panels; fewer points are spent where quadratures are nested.
-func (j *joint) quadrature(i int, from, to float64) Truth {
-	panel := [maxNested]float64{1, 1.5, 2.5}[j.nested-1]
-	panels := math.Ceil((to - from) / panel)
-	half := (to - from) / panels / 2
-	var sum Truth
-	for p := range int(panels) {
-		middle := from + half*float64(2*p+1)
-		for k, x := range gaussPoints {
-			z := middle + half*x
-			j.score[i] = z
-			t := j.over(i + 1)
-			w := half * gaussWeights[k] * density(z)
-			sum.Least += w * t.Least
-			sum.Most += w * t.Most
-		}
-	}
-	return sum
-}
-
-// Points and weights of the 8-point Gauss-Legendre rule on -1..1, exact for
-// polynomials to degree 15 (Abramowitz and Stegun 1964, table 25.4, n = 8).
-var (
-	gaussPoints = [8]float64{
-		-0.9602898564975363, -0.7966664774136267, -0.5255324099163290, -0.1834346424956498,
-		0.1834346424956498, 0.5255324099163290, 0.7966664774136267, 0.9602898564975363,
-	}
-	gaussWeights = [8]float64{
-		0.1012285362903763, 0.2223810344533745, 0.3137066458778873, 0.3626837833783620,
-		0.3626837833783620, 0.3137066458778873, 0.2223810344533745, 0.1012285362903763,
-	}
-)
-
-// quantities counts the comparisons that an expression writes.
-func quantities(n *logic) int {
-	if n == nil {
-		return 0
-	}
-	count := quantities(n.left) + quantities(n.right)
-	switch n.op {
-	case opWithin, opOK, opHigh, opLow:
-		count++
-	}
-	return count
+	return isUnknown
 }

@@ -23,9 +23,7 @@ func (c *compiler) lower(n ast.Node, want Kind) (err error) {
 		panic("truth: Compile wants a number or a yes/no")
 	}
 	if err == nil && want == YesNo {
-		if k := quantities(c.e.logic); k > maxJoined {
-			return c.fail(n, "split the rule, or join fewer readings in it", "the expression compares %d quantities; at most %d can be joined exactly", k, maxJoined)
-		}
+		err = c.bounded(n)
 	}
 	return err
 }
@@ -52,7 +50,7 @@ func (c *compiler) logic(n ast.Node) (*logic, error) {
 			if err != nil {
 				return nil, err
 			}
-			return &logic{op: opNot, left: inner, text: n.String()}, nil
+			return &logic{op: opNot, left: inner}, nil
 		}
 	case *ast.BinaryNode:
 		switch n.Operator {
@@ -89,11 +87,10 @@ func (c *compiler) junction(n *ast.BinaryNode) (*logic, error) {
 	if err != nil {
 		return nil, err
 	}
-	op := opAnd
 	if n.Operator == "or" {
-		op = opOr
+		return both(opOr, left, right), nil
 	}
-	return &logic{op: op, left: left, right: right, text: n.String()}, nil
+	return both(opAnd, left, right), nil
 }
 
 // sameWord lowers `choice == "word"` and its negation.
@@ -119,14 +116,14 @@ func (c *compiler) sameWord(n *ast.BinaryNode) (*logic, error) {
 	}
 	same := &logic{op: opSame, reading: i, word: w, text: fmt.Sprintf("%s is %s", name.Value, word.Value)}
 	if n.Operator == "!=" {
-		return &logic{op: opNot, left: same, text: n.String()}, nil
+		return &logic{op: opNot, left: same}, nil
 	}
 	return same, nil
 }
 
 // test lowers a call that is true or false.
 func (c *compiler) test(n *ast.CallNode) (*logic, error) {
-	f := functionNamed(n.Callee.(*ast.IdentifierNode).Value)
+	f := functions()[n.Callee.(*ast.IdentifierNode).Value]
 	switch f.name {
 	case "ok", "high", "low":
 		i, err := c.argument(n, f)
@@ -134,14 +131,10 @@ func (c *compiler) test(n *ast.CallNode) (*logic, error) {
 			return nil, err
 		}
 		c.e.specs = insert(c.e.specs, i)
-		op := map[string]logicOp{"ok": opOK, "high": opHigh, "low": opLow}[f.name]
-		return &logic{op: op, reading: i, text: n.String()}, nil
-	case "known":
+		return &logic{op: f.test, reading: i, text: n.String()}, nil
+	case "known", "toggles":
 		i, err := c.argument(n, f)
-		return &logic{op: opKnown, reading: i, text: n.String()}, err
-	case "toggles":
-		i, err := c.argument(n, f)
-		return &logic{op: opToggle, reading: i, text: n.String()}, err
+		return &logic{op: f.test, reading: i, text: n.String()}, err
 	case "between":
 		return c.between(n)
 	}
@@ -154,103 +147,11 @@ func (c *compiler) argument(n *ast.CallNode, f *function) (int, error) {
 	if !ok {
 		return 0, c.fail(n.Arguments[0], "make a derived reading of it (from: …) and name that", "%s() is asked of a reading by name", f.name)
 	}
-	return c.reads(name), nil
-}
-
-// comparison lowers `a < b`. Where one side is a constant and the other abs,
-// min or max, it is split so that it stays exact.
-func (c *compiler) comparison(n *ast.BinaryNode) (*logic, error) {
-	left, err := c.number(n.Left)
-	if err != nil {
-		return nil, err
+	i := c.reads(name)
+	if r := &c.scope.readings[i]; f.of != quantity.None && r.Unit != f.of {
+		return 0, c.fail(name, "", "%s() takes a trace in %s, not in %s", f.name, f.of, unitName(r.Unit))
 	}
-	right, err := c.number(n.Right)
-	if err != nil {
-		return nil, err
-	}
-	if err := c.sameUnit(n, left, right); err != nil {
-		return nil, err
-	}
-	less, inclusive := n.Operator[0] == '<', len(n.Operator) == 2
-	if limit, ok := left.constant(); ok {
-		if _, both := right.constant(); both {
-			return nil, c.fail(n, "compare a reading with a limit", "this comparison has no reading in it")
-		}
-		return compare(right, limit, !less, inclusive, n.String()), nil
-	}
-	if limit, ok := right.constant(); ok {
-		return compare(left, limit, less, inclusive, n.String()), nil
-	}
-	return compare(&number{op: opSub, args: []*number{left, right}, unit: left.unit}, 0, less, inclusive, n.String()), nil
-}
-
-// compare makes the node for x below (less) or above a limit.
-func compare(x *number, limit float64, less, inclusive bool, text string) *logic {
-	e := edge{at: limit, bounded: true, inclusive: inclusive}
-	switch {
-	case x.op == opAbs && less:
-		low := e
-		low.at = -limit
-		return within(x.args[0], low, e, text)
-	case x.op == opAbs:
-		below := e
-		below.at = -limit
-		return &logic{op: opOr, text: text,
-			left:  within(x.args[0], edge{}, below, text),
-			right: within(x.args[0], e, edge{}, text)}
-	case x.op == opMin || x.op == opMax:
-		// min(a, b) > c is a > c and b > c; max(a, b) > c is a > c or b > c.
-		op := opAnd
-		if (x.op == opMin) == less {
-			op = opOr
-		}
-		all := compare(x.args[0], limit, less, inclusive, text)
-		for _, a := range x.args[1:] {
-			all = &logic{op: op, left: all, right: compare(a, limit, less, inclusive, text), text: text}
-		}
-		return all
-	case less:
-		return within(x, edge{}, e, text)
-	}
-	return within(x, e, edge{}, text)
-}
-
-func within(x *number, from, to edge, text string) *logic {
-	if limit, ok := x.constant(); ok { // min(a, 3) > 2: decided here
-		return &logic{op: opWithin, value: &number{op: opLiteral, literal: limit}, from: from, to: to, text: text}
-	}
-	return &logic{op: opWithin, value: x, from: from, to: to, text: text}
-}
-
-// between lowers between(x, a, b), both ends included.
-func (c *compiler) between(n *ast.CallNode) (*logic, error) {
-	var arg [3]*number
-	for i := range arg {
-		a, err := c.number(n.Arguments[i])
-		if err != nil {
-			return nil, err
-		}
-		arg[i] = a
-	}
-	if err := c.sameUnit(n, arg[0], arg[1], arg[2]); err != nil {
-		return nil, err
-	}
-	from, fixedFrom := arg[1].constant()
-	to, fixedTo := arg[2].constant()
-	if fixedFrom && fixedTo {
-		if from > to {
-			return nil, c.fail(n.Arguments[1], "write the lower limit first", "nothing lies between %v and %v", from, to)
-		}
-		if _, ok := arg[0].constant(); ok {
-			return nil, c.fail(n, "compare a reading with limits", "this comparison has no reading in it")
-		}
-		return within(arg[0], edge{from, true, true}, edge{to, true, true}, n.String()), nil
-	}
-	above := &number{op: opSub, args: []*number{arg[0], arg[1]}, unit: arg[0].unit}
-	below := &number{op: opSub, args: []*number{arg[0], arg[2]}, unit: arg[0].unit}
-	return &logic{op: opAnd, text: n.String(),
-		left:  within(above, edge{0, true, true}, edge{}, n.String()),
-		right: within(below, edge{}, edge{0, true, true}, n.String())}, nil
+	return i, nil
 }
 
 // sameUnit refuses to join numbers of two units; a number without a unit of

@@ -6,7 +6,7 @@ import (
 	"culprit/engine/quantity"
 )
 
-var arithmetic = map[string]numberOp{"+": opAdd, "-": opSub, "*": opMul, "/": opDiv, "abs": opAbs, "min": opMin, "max": opMax}
+var arithmetic = map[string]numberOp{"+": opAdd, "-": opSub, "*": opMul, "/": opDiv}
 
 // number lowers a node that is a number.
 func (c *compiler) number(n ast.Node) (*number, error) {
@@ -42,7 +42,7 @@ func (c *compiler) sign(n *ast.UnaryNode) (*number, error) {
 	if err != nil || n.Operator == "+" {
 		return x, err
 	}
-	return fold(&number{op: opNeg, args: []*number{x}, unit: x.unit, loose: x.loose}), nil
+	return negate(x), nil
 }
 
 // combine lowers arithmetic. Sums, least and greatest keep the unit; a product
@@ -74,14 +74,17 @@ func (c *compiler) combine(n ast.Node, op numberOp, operands []ast.Node) (*numbe
 	if d, ok := out.args[len(out.args)-1].constant(); ok && op == opDiv && d == 0 {
 		return nil, c.fail(n, "", "this divides by zero")
 	}
-	return fold(out), nil
+	if op == opAbs && out.args[0].op == opAbs {
+		return out.args[0], nil
+	}
+	return c.fold(n, out)
 }
 
 func (c *compiler) numberCall(n *ast.CallNode) (*number, error) {
-	f := functionNamed(n.Callee.(*ast.IdentifierNode).Value)
+	f := functions()[n.Callee.(*ast.IdentifierNode).Value]
 	switch {
-	case f.name == "abs" || f.name == "min" || f.name == "max":
-		return c.combine(n, arithmetic[f.name], n.Arguments)
+	case f.number != 0:
+		return c.combine(n, f.number, n.Arguments)
 	case f.name == "reference":
 		i, err := c.argument(n, f)
 		if err != nil {
@@ -89,37 +92,48 @@ func (c *compiler) numberCall(n *ast.CallNode) (*number, error) {
 		}
 		c.e.specs = insert(c.e.specs, i)
 		return &number{op: opReference, reading: i, unit: c.scope.readings[i].Unit}, nil
-	case f.measure != nil:
+	case f.level != nil || f.timing:
 		i, err := c.argument(n, f)
 		if err != nil {
 			return nil, err
 		}
 		u := c.scope.readings[i].Unit
-		return &number{op: opTrace, reading: i, fn: f, unit: u, loose: f.name == "switch_rate"}, nil
-	case f.compute != nil:
-		out := &number{op: opCall, fn: f, loose: true}
-		for _, a := range n.Arguments {
-			x, err := c.number(a)
-			if err != nil {
-				return nil, err
-			}
-			out.args = append(out.args, x)
+		if f.timing {
+			u = quantity.Hertz
 		}
-		return out, nil
+		return &number{op: opTrace, reading: i, fn: f, unit: u}, nil
+	case f.compute != nil:
+		return c.named(n, f)
 	}
 	return nil, c.fail(n, "", "%s() is true or false, not a number", f.name)
 }
 
+// named lowers a call of a named function of numbers, each in its own unit.
+func (c *compiler) named(n *ast.CallNode, f *function) (*number, error) {
+	out := &number{op: opCall, fn: f}
+	for i, a := range n.Arguments {
+		x, err := c.number(a)
+		if err != nil {
+			return nil, err
+		}
+		if want := f.takes[i]; !x.loose && x.unit != want {
+			return nil, c.fail(a, "bring it to that unit with a factor", "%s() takes %s here, not %s", f.name, unitName(want), unitName(x.unit))
+		}
+		out.args = append(out.args, x)
+	}
+	return out, nil
+}
+
 // fold computes arithmetic over literals at once.
-func fold(n *number) *number {
+func (c *compiler) fold(at ast.Node, n *number) (*number, error) {
 	for _, a := range n.args {
 		if a.op != opLiteral {
-			return n
+			return n, nil
 		}
 	}
-	r := n.evaluate(nil)
+	r := n.evaluate(new(Values))
 	if r.status != known {
-		return n
+		return nil, c.fail(at, "", "the number is too large")
 	}
-	return &number{op: opLiteral, literal: r.value, loose: true}
+	return &number{op: opLiteral, literal: r.value, loose: true}, nil
 }

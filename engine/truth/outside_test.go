@@ -93,7 +93,7 @@ func TestOrthants(t *testing.T) {
 	for _, r := range []float64{-0.999999, -0.9, -0.5, -0.1, 0, 0.1, 0.5, 1 / math.Sqrt2, 0.9, 0.99, 0.999999, 1 - 1e-9} {
 		j := newJob(t, derive{id: "both", from: "x * ratio + y * z"})
 		j.number("x", 0, 1).number("y", 0, 1).number("ratio", r, 0).number("z", math.Sqrt((1-r)*(1+r)), 0)
-		near(t, fmt.Sprintf("two at %v", r), j.p("x > 0 and both > 0"), 0.25+math.Asin(r)/(2*math.Pi), 1e-10)
+		near(t, fmt.Sprintf("two at %v", r), j.p("x > 0 and both > 0"), 0.25+math.Asin(r)/(2*math.Pi), 1e-14)
 	}
 	// Sums of independent readings: corr(x+y, y+z) = 1/2 and so on.
 	j := newJob(t)
@@ -101,12 +101,12 @@ func TestOrthants(t *testing.T) {
 		j.number(id, 0, 1)
 	}
 	half := math.Asin(0.5)
-	near(t, "three sums in a ring", j.p("x + y > 0 and y + z > 0 and z + x > 0"), 0.125+3*half/(4*math.Pi), 1e-11)
-	near(t, "three differences in a ring never all rise", j.p("x - y > 0 and y - z > 0 and z - x > 0"), 0, 1e-11)
-	near(t, "one order of three is as likely as any", j.p("x > y and y > z"), 1.0/6, 1e-11)
+	near(t, "three sums in a ring", j.p("x + y > 0 and y + z > 0 and z + x > 0"), 0.125+3*half/(4*math.Pi), 1e-12)
+	near(t, "three differences in a ring never all rise", j.p("x - y > 0 and y - z > 0 and z - x > 0"), 0, 1e-12)
+	near(t, "one order of three is as likely as any", j.p("x > y and y > z"), 1.0/6, 1e-12)
 	j.number("w", 0, 1)
-	near(t, "one order of four is as likely as any", j.p("x > y and y > z and z > w"), 1.0/24, 1e-10)
-	near(t, "each of four is the greatest as often", j.p("x > y and x > z and x > w"), 0.25, 1e-10)
+	near(t, "one order of four is as likely as any", j.p("x > y and y > z and z > w"), 1.0/24, 1e-12)
+	near(t, "each of four is the greatest as often", j.p("x > y and x > z and x > w"), 0.25, 1e-12)
 }
 
 // TestPropagation holds values and their uncertainties to worked examples of

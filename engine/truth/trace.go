@@ -19,7 +19,7 @@ const MaxSamples = 100_000
 
 // NewSamples checks a trace: the interval must be positive and finite, at least
 // three and at most [MaxSamples] values must be there, none infinite, and not
-// all of them lost.
+// all of them lost. The values are not copied.
 func NewSamples(every float64, values []float64) (*Samples, error) {
 	switch {
 	case !(every > 0) || math.IsInf(every, 0):
@@ -39,168 +39,72 @@ func NewSamples(every float64, values []float64) (*Samples, error) {
 // Seconds is the time that the trace covers.
 func (s *Samples) Seconds() float64 { return s.Every * float64(len(s.Values)-1) }
 
-// The oxygen signal is judged by one threshold with hysteresis: it counts as
-// rich once it has risen above 0.50 V and as lean once it has fallen below
-// 0.40 V. The threshold, 0.45 V, is common practice; the width of the
-// hysteresis is a judgement: wide enough for the noise of a bench meter, far
-// narrower than the swing of a live sensor.
-const (
-	threshold  = 0.45
-	hysteresis = 0.05
-)
+// figures is what a trace comes to.
+type figures struct {
+	least, most, mean float64 // in the trace's unit
 
-// shortest is the time in seconds that a trace without a crossing must cover
-// before it is said to stand still: two periods of the slowest toggling that
-// still counts as toggling, 0.2 Hz. A judgement.
-const shortest = 10
+	rate, rateU float64 // Hz
+	rateErr     error
+	timing      [1]term // sensitivity of the rate to its own uncertainty
+
+	toggles    bool
+	togglesErr error
+}
+
+func (s *Samples) figures() *figures {
+	f := &figures{mean: mean(s.Values)}
+	smoothed := s.smooth()
+	f.least, f.most = math.Inf(1), math.Inf(-1)
+	for _, x := range smoothed {
+		if !math.IsNaN(x) {
+			f.least, f.most = min(f.least, x), max(f.most, x)
+		}
+	}
+	w := s.watch(smoothed)
+	f.rate, f.rateU, f.rateErr = w.switchRate()
+	f.toggles, f.togglesErr = w.toggles()
+	return f
+}
+
+// mean of the samples that were not lost. The running form cannot overflow.
+func mean(values []float64) float64 {
+	m, n := 0.0, 0.0
+	for _, x := range values {
+		if !math.IsNaN(x) {
+			n++
+			m += x/n - m/n
+		}
+	}
+	return m
+}
 
 // smooth returns the median of each sample and its two neighbours, which takes
-// out single spikes and drop-outs and moves no edge. Lost samples stay lost.
+// out single spikes and drop-outs and moves no edge. A neighbour that was lost
+// is passed over, as long as no more than maxGap in a row were; at the ends of
+// the trace, and where more were lost, the two nearest on the other side count.
 func (s *Samples) smooth() []float64 {
 	out := slices.Clone(s.Values)
-	for i := 1; i+1 < len(out); i++ {
-		a, b, c := s.Values[i-1], s.Values[i], s.Values[i+1]
-		if !math.IsNaN(a + b + c) {
+	here := make([]int, 0, len(out)) // of the current stretch: samples that were not lost
+	flush := func() {
+		for k, i := range here {
+			if len(here) < 3 {
+				break
+			}
+			m := min(max(k, 1), len(here)-2)
+			a, b, c := s.Values[here[m-1]], s.Values[here[m]], s.Values[here[m+1]]
 			out[i] = max(min(a, b), min(max(a, b), c))
 		}
+		here = here[:0]
 	}
-	return out
-}
-
-func (s *Samples) min() (value, u float64, err error) {
-	least := math.Inf(1)
-	for _, x := range s.smooth() {
-		if x < least {
-			least = x
-		}
-	}
-	return least, 0, nil
-}
-
-func (s *Samples) max() (value, u float64, err error) {
-	most := math.Inf(-1)
-	for _, x := range s.smooth() {
-		if x > most {
-			most = x
-		}
-	}
-	return most, 0, nil
-}
-
-func (s *Samples) mean() (value, u float64, err error) {
-	sum, n := 0.0, 0
-	for _, x := range s.Values {
-		if !math.IsNaN(x) {
-			sum += x
-			n++
-		}
-	}
-	return sum / float64(n), 0, nil
-}
-
-// crossing is one pass through the threshold.
-type crossing struct {
-	at   float64 // seconds from the start of the trace
-	rich bool    // upwards
-}
-
-// maxGap is how many lost samples in a row a crossing may be sought across.
-const maxGap = 2
-
-// crossings finds the passes through the threshold, in stretches: a stretch
-// ends where more than maxGap samples in a row are lost, since nobody knows
-// what happened in between. A pass is placed where the straight line between
-// the samples around the threshold meets it.
-func (s *Samples) crossings() [][]crossing {
-	values := s.smooth()
-	var stretches [][]crossing
-	var now []crossing
-	state, lost := 0, 0 // state: +1 rich, -1 lean, 0 not yet known
-	last := -1          // the last sample that was not lost
-	mid := 0.0          // when the line last met the threshold
-	for i, x := range values {
+	for i, x := range s.Values {
 		if math.IsNaN(x) {
-			lost++
 			continue
 		}
-		if lost > maxGap || last < 0 {
-			if len(now) > 0 {
-				stretches = append(stretches, now)
-			}
-			now, state = nil, 0
-		} else if p := values[last]; (p < threshold) != (x < threshold) {
-			mid = s.Every * (float64(last) + float64(i-last)*(threshold-p)/(x-p))
+		if n := len(here); n > 0 && i-here[n-1]-1 > maxGap {
+			flush()
 		}
-		lost, last = 0, i
-		next := state
-		if x > threshold+hysteresis {
-			next = 1
-		} else if x < threshold-hysteresis {
-			next = -1
-		}
-		if state != 0 && next != state {
-			now = append(now, crossing{at: mid, rich: next > 0})
-		}
-		state = next
+		here = append(here, i)
 	}
-	if len(now) > 0 {
-		stretches = append(stretches, now)
-	}
-	return stretches
-}
-
-// switchRate is the number of whole cycles (through the threshold and back) a
-// second: from the first to the last pass in the same direction, in every
-// stretch and both directions together, so that an uneven share of rich and
-// lean does not bend it. Its uncertainty is that of placing the two ends, each
-// anywhere within one sampling interval (JCGM 100:2008, 4.3.7). A trace in
-// which nothing passes the threshold has rate 0, if it is long enough to say so.
-func (s *Samples) switchRate() (hertz, u float64, err error) {
-	cycles, seconds := 0, 0.0
-	total := 0
-	for _, stretch := range s.crossings() {
-		total += len(stretch)
-		for _, rich := range [2]bool{true, false} {
-			first, last, count := 0.0, 0.0, 0
-			for _, c := range stretch {
-				if c.rich != rich {
-					continue
-				}
-				if count == 0 {
-					first = c.at
-				}
-				last = c.at
-				count++
-			}
-			if count > 1 {
-				cycles += count - 1
-				seconds += last - first
-			}
-		}
-	}
-	if cycles == 0 {
-		if s.Seconds() < shortest {
-			return 0, 0, fmt.Errorf("the trace covers %.3g s without a whole cycle; it needs %d s to say how slow the signal is", s.Seconds(), shortest)
-		}
-		return float64(total) / 2 / s.Seconds(), 1 / s.Seconds() / math.Sqrt(12), nil
-	}
-	hertz = float64(cycles) / seconds
-	edge := s.Every / math.Sqrt(12)
-	return hertz, hertz * edge * math.Sqrt2 / seconds, nil
-}
-
-// toggles reports whether the signal goes through the threshold and back. A
-// trace too short to say so is an error.
-func (s *Samples) toggles() (bool, error) {
-	total := 0
-	for _, stretch := range s.crossings() {
-		total += len(stretch)
-	}
-	switch {
-	case total >= 2:
-		return true, nil
-	case s.Seconds() < shortest:
-		return false, fmt.Errorf("the trace covers %.3g s; it needs %d s to say that the signal stands still", s.Seconds(), shortest)
-	}
-	return false, nil
+	flush()
+	return out
 }

@@ -5,12 +5,13 @@ import "culprit/engine/quantity"
 // logic is a node of a lowered expression that is true or false.
 type logic struct {
 	op          logicOp
-	left, right *logic // and, or: both; not: left
-	reading     int    // flag, same, known, spec tests
+	left, right *logic // and, or: both; not, whole: left
+	reading     int    // flag, same, known, toggle, spec tests
 	word        int    // same: index of the word among the reading's
 	value       *number
 	from, to    edge
-	text        string // as a person reads it
+	shown       *shown // whole: what the author wrote
+	text        string // of a question, as a person reads it
 }
 
 type logicOp uint8
@@ -19,6 +20,7 @@ const (
 	opAnd    logicOp = iota
 	opOr             //
 	opNot            //
+	opWhole          // a comparison that was split to stay exact; asked as left
 	opFlag           // a yes/no reading
 	opSame           // a choice is a certain word
 	opKnown          // a reading is known
@@ -35,6 +37,12 @@ type edge struct {
 	at        float64
 	bounded   bool
 	inclusive bool
+}
+
+// shown is a comparison as it was written: what is compared with which limits.
+// A limit is nil where there is none on that side.
+type shown struct {
+	value, from, to *number
 }
 
 // number is a node of a lowered expression that is a number.
@@ -72,4 +80,19 @@ func (n *number) constant() (float64, bool) {
 		return n.literal, true
 	}
 	return 0, false
+}
+
+// reads appends, ascending, the readings that a number names.
+func (n *number) reads(into []int) []int {
+	if n == nil {
+		return into
+	}
+	switch n.op {
+	case opReading, opReference, opTrace:
+		into = insert(into, n.reading)
+	}
+	for _, a := range n.args {
+		into = a.reads(into)
+	}
+	return into
 }

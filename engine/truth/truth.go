@@ -131,13 +131,15 @@ func (e *Expr) Source() string { return e.src }
 // Kind says what the expression yields: [Number] or [YesNo].
 func (e *Expr) Kind() Kind { return e.kind }
 
-// Unit is the unit of a [Number] expression, as far as it can be told from the
-// units of its readings; the plain unit otherwise.
-func (e *Expr) Unit() quantity.Unit {
-	if e.value == nil {
-		return quantity.None
+// Unit is the unit of a [Number] expression, as far as the units of its readings
+// tell: sums have that of their parts, a product that of its only part with
+// one. ok is false where the expression has no unit of its own and may stand
+// for a number in any.
+func (e *Expr) Unit() (u quantity.Unit, ok bool) {
+	if e.value == nil || e.value.loose {
+		return quantity.None, false
 	}
-	return e.value.unit
+	return e.value.unit, true
 }
 
 // Reads lists the indexes of the readings that the expression names, ascending.

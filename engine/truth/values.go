@@ -1,44 +1,48 @@
 package truth
 
-import (
-	"math"
-	"slices"
-)
-
 // Values are the readings and figures of one job. A Values belongs to one
 // goroutine: evaluating writes what derived readings come to into it.
 type Values struct {
-	scope   *Scope
-	given   []given
-	specs   []Spec
-	derived []derived
-	arena   []term // sensitivities of derived readings
-	joint   joint  // scratch of the joint probability
+	scope *Scope
+	given []given
+	specs []Spec
+
+	now   uint64 // counts the changes; a memo of another count is stale
+	memos []memo
+	kept  []term // sensitivities that memos refer to
+	arena []term // sensitivities of the evaluation going on
+
+	formulas []*formula // scratch: one for each known() inside a formula
+	depth    int        // how many are in use
 }
 
 // given is a reading as the job gives it.
 type given struct {
 	known   bool
-	value   float64 // numbers
-	u       float64 // numbers and traces: standard uncertainty
 	yes     bool
 	word    int
+	value   float64 // numbers
+	u       float64 // numbers and traces: standard uncertainty
+	self    [1]term // the reading's sensitivity to itself
 	samples *Samples
+	figures *figures // of samples, once somebody has asked
 }
 
-// derived remembers a derived number once it has been worked out.
-type derived struct {
-	done   bool
-	result result
+// memo remembers what a derived reading came to.
+type memo struct {
+	at     uint64 // of which count of changes; 0 is never
+	result result // of a number
+	truth  kleene // of a yes/no that is no matter of degree
 }
 
 // Values makes an empty set: nothing known.
 func (s *Scope) Values() *Values {
 	return &Values{
-		scope:   s,
-		given:   make([]given, len(s.readings)),
-		specs:   make([]Spec, len(s.readings)),
-		derived: make([]derived, len(s.readings)),
+		scope: s,
+		given: make([]given, len(s.readings)),
+		specs: make([]Spec, len(s.readings)),
+		memos: make([]memo, len(s.readings)),
+		now:   1,
 	}
 }
 
@@ -46,33 +50,31 @@ func (s *Scope) Values() *Values {
 func (v *Values) Reset() {
 	clear(v.given)
 	clear(v.specs)
-	clear(v.derived)
-	v.arena = v.arena[:0]
+	v.forget()
 }
 
 // SetNumber gives a number in the reading's unit with its standard
 // uncertainty. Both must be finite, u not negative.
 func (v *Values) SetNumber(reading int, value, u float64) {
-	v.given[reading] = given{known: true, value: value, u: u}
-	v.forget()
+	v.set(reading, given{value: value, u: u})
 }
 
 // SetYesNo gives a yes/no reading.
-func (v *Values) SetYesNo(reading int, yes bool) {
-	v.given[reading] = given{known: true, yes: yes}
-	v.forget()
-}
+func (v *Values) SetYesNo(reading int, yes bool) { v.set(reading, given{yes: yes}) }
 
 // SetChoice gives a choice by the index of its word.
-func (v *Values) SetChoice(reading, word int) {
-	v.given[reading] = given{known: true, word: word}
-	v.forget()
+func (v *Values) SetChoice(reading, word int) { v.set(reading, given{word: word}) }
+
+// SetTrace gives a trace, which [NewSamples] has checked; u is the standard
+// uncertainty of the meter, which shifts all samples alike.
+func (v *Values) SetTrace(reading int, t *Samples, u float64) {
+	v.set(reading, given{samples: t, u: u})
 }
 
-// SetTrace gives a trace; u is the standard uncertainty of the meter, which
-// shifts all samples alike.
-func (v *Values) SetTrace(reading int, t *Samples, u float64) {
-	v.given[reading] = given{known: true, samples: t, u: u}
+func (v *Values) set(reading int, g given) {
+	g.known = true
+	g.self[0] = term{reading, 1}
+	v.given[reading] = g
 	v.forget()
 }
 
@@ -88,6 +90,13 @@ func (v *Values) SetSpec(reading int, s Spec) {
 	v.forget()
 }
 
+// forget makes every memo stale.
+func (v *Values) forget() {
+	v.now++
+	v.kept = v.kept[:0]
+	v.arena = v.arena[:0]
+}
+
 // Spec is what SetSpec gave.
 func (v *Values) Spec(reading int) Spec { return v.specs[reading] }
 
@@ -100,25 +109,10 @@ func (v *Values) Word(reading int) int { return v.given[reading].word }
 // Samples is a given trace, nil where there is none.
 func (v *Values) Samples(reading int) *Samples { return v.given[reading].samples }
 
-// InSpec is the probability that a number lies inside its specification, an
-// open question where number or specification is missing.
-func (v *Values) InSpec(reading int) Truth {
-	return (&Expr{scope: v.scope, logic: &logic{op: opOK, reading: reading}}).Truth(v)
-}
-
-func (v *Values) forget() {
-	clear(v.derived)
-	v.arena = v.arena[:0]
-}
-
 // Number is a reading's value and standard uncertainty, given or derived; ok
 // is false where it is unknown.
 func (v *Values) Number(reading int) (value, u float64, ok bool) {
-	r := v.reading(reading)
-	if r.status != known {
-		return 0, 0, false
-	}
-	return r.value, v.uncertainty(r.terms), true
+	return v.reading(reading).number(v)
 }
 
 // YesNo is the truth of a yes/no reading, given or derived.
@@ -130,6 +124,13 @@ func (v *Values) YesNo(reading int) Truth {
 		return e.Truth(v)
 	}
 	return Truth{0, 1}
+}
+
+// InSpec is the probability that a number lies inside its specification, an
+// open question where number or specification is missing.
+func (v *Values) InSpec(reading int) Truth {
+	t, _ := v.ask(&logic{op: opOK, reading: reading})
+	return t
 }
 
 // Known reports whether a reading was taken or can be derived. A derived
@@ -148,95 +149,10 @@ func (v *Values) Known(reading int) bool {
 	}
 }
 
-// status says whether a number could be had. The zero value is unknown, so
-// that a result nobody filled in is never taken for a number.
-type status uint8
-
-const (
-	unknown    status = iota
-	known             //
-	impossible        // the readings are there, but the arithmetic has no answer
-)
-
-// result is a number with its sensitivity to every uncertain reading.
-type result struct {
-	status status
-	value  float64
-	terms  []term
-	reason string // of an impossible result
-}
-
-// term is the partial derivative by one reading, or by the timing of a trace,
-// which stands at its reading's index plus the number of readings.
-type term struct {
-	reading int
-	slope   float64
-}
-
-// spread is the standard uncertainty of what a term is a derivative by. The
-// timing of a trace is counted in its own standard uncertainty.
-func (v *Values) spread(i int) float64 {
-	if i >= len(v.given) {
-		return 1
+// trace is what a given trace comes to, worked out when first asked.
+func (g *given) trace() *figures {
+	if g.figures == nil {
+		g.figures = g.samples.figures()
 	}
-	return v.given[i].u
-}
-
-// reading evaluates a number by its index: given first, else derived.
-func (v *Values) reading(i int) result {
-	if g := &v.given[i]; g.known {
-		if g.u == 0 {
-			return result{status: known, value: g.value}
-		}
-		return result{status: known, value: g.value, terms: v.keep(term{i, 1})}
-	}
-	e := v.scope.from[i]
-	if e == nil || e.value == nil {
-		return result{}
-	}
-	d := &v.derived[i]
-	if !d.done {
-		*d = derived{done: true, result: e.value.evaluate(v)}
-	}
-	return d.result
-}
-
-// keep stores terms until the job changes.
-func (v *Values) keep(terms ...term) []term {
-	if len(terms) == 0 {
-		return nil
-	}
-	start := len(v.arena)
-	v.arena = append(v.arena, terms...)
-	return slices.Clip(v.arena[start:])
-}
-
-// uncertainty is the standard uncertainty of a result by the law of
-// propagation, the readings being independent (JCGM 100:2008, 5.1.2).
-func (v *Values) uncertainty(terms []term) float64 {
-	sum := 0.0
-	for _, t := range terms {
-		c := t.slope * v.spread(t.reading)
-		sum += c * c
-	}
-	return math.Sqrt(sum)
-}
-
-// covariance of two results through the readings they share (JCGM 100:2008,
-// F.1.2.3, equation F.2). Terms are ascending by reading.
-func (v *Values) covariance(a, b []term) float64 {
-	sum := 0.0
-	for len(a) > 0 && len(b) > 0 {
-		switch x, y := a[0], b[0]; {
-		case x.reading < y.reading:
-			a = a[1:]
-		case x.reading > y.reading:
-			b = b[1:]
-		default:
-			u := v.spread(x.reading)
-			sum += x.slope * y.slope * u * u
-			a, b = a[1:], b[1:]
-		}
-	}
-	return sum
+	return g.figures
 }
