@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"culprit/engine/quantity"
@@ -14,7 +15,7 @@ var negativeInf, positiveInf = math.Inf(-1), math.Inf(1)
 // notTakenText stands for a value that is not there.
 const notTakenText = "not taken"
 
-// asks lists the questions of a rule with their answers.
+// asks lists the questions of a rule with their answers, each once.
 func (p *Pack) asks(r *rulefile.Rule, s *session) []Asked {
 	out := []Asked{}
 	for _, c := range r.When.Comparisons(s.values) {
@@ -28,9 +29,19 @@ func (p *Pack) asks(r *rulefile.Rule, s *session) []Asked {
 		} else {
 			a.Value = p.valueText(c.Reads[0], s)
 		}
-		out = append(out, a)
+		if !slices.ContainsFunc(out, func(b Asked) bool { return a.Text == b.Text && a.Negated == b.Negated }) {
+			out = append(out, a)
+		}
 	}
-	return out
+	return slices.DeleteFunc(slices.Clone(out), func(a Asked) bool { return a.saysNoMoreThan(out) })
+}
+
+// saysNoMoreThan tells of a question without a limit, such as whether a reading
+// is known, that another question tells the same reading with its limit.
+func (a *Asked) saysNoMoreThan(others []Asked) bool {
+	return a.Limit == "" && len(a.Readings) == 1 && slices.ContainsFunc(others, func(b Asked) bool {
+		return b.Limit != "" && slices.Contains(b.Readings, a.Readings[0])
+	})
 }
 
 func (a *Asked) numeric(c *truth.Comparison) {

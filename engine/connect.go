@@ -5,19 +5,12 @@ import (
 
 	"culprit/engine/belief"
 	"culprit/engine/rulefile"
-	"culprit/engine/truth"
 )
 
 // finding is one finding of the network: a rule by itself, or a group of rules
 // that exclude each other, each being one outcome.
 type finding struct {
 	rules []*rulefile.Rule
-}
-
-// given is a condition that links share. Links of one text share its truth, so
-// it is evaluated once a job.
-type given struct {
-	expr *truth.Expr
 }
 
 // link ties a link of the network to the fault that states it.
@@ -47,7 +40,6 @@ func (p *Pack) connect() error {
 			p.links = append(p.links, link{fault: f, link: b, given: p.givenIndex(b, byText)})
 		}
 	}
-	p.findingOf = make([]int, len(r.Rules))
 	for _, rule := range r.Rules {
 		if rule.Alternatives != nil && rule.Alternatives.Rules[0] != rule {
 			continue // entered with the first of its group
@@ -58,7 +50,6 @@ func (p *Pack) connect() error {
 		}
 		var outcomes []belief.Outcome
 		for _, each := range f.rules {
-			p.findingOf[each.Index] = len(p.findings)
 			outcomes = append(outcomes, outcome(each))
 		}
 		m.Findings = append(m.Findings, belief.Finding{Outcomes: outcomes})
@@ -80,7 +71,7 @@ func (p *Pack) givenIndex(l *rulefile.Link, byText map[string]int) int {
 	if !ok {
 		i = len(p.givens)
 		byText[l.GivenText] = i
-		p.givens = append(p.givens, given{expr: l.Given})
+		p.givens = append(p.givens, l.Given)
 	}
 	return i
 }

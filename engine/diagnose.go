@@ -17,7 +17,7 @@ import (
 // Options say how much of a verdict to work out. The zero value asks for all,
 // with the five leading faults explained.
 type Options struct {
-	Most int      // how many leading faults to explain; 0 means 5
+	Most int      // how many leading faults to explain; 0 means 5, less than 0 none
 	Why  []string // faults to explain wherever they rank
 }
 
@@ -28,8 +28,11 @@ const defaultMost = 5
 // A job that the pack cannot take gives a [Problems]. Readings that the rules
 // hold to be impossible together give an error that wraps
 // [belief.ErrImpossible]; too many open states one that wraps
-// [belief.TooWideError].
+// [belief.TooWideError]. When ctx is done first, the error is that of ctx.
 func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	s := p.scratch.Get().(*session)
 	defer p.scratch.Put(s)
 	if err := p.prepare(s, j); err != nil {
@@ -50,15 +53,12 @@ func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error
 	p.describeSetUp(v, s)
 	p.describeReadings(v, s)
 	p.rank(v, s)
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	if err := p.explain(v, s, cmp.Or(o.Most, defaultMost), why); err != nil {
+	if err := p.explain(ctx, v, s, cmp.Or(o.Most, defaultMost), why); err != nil {
 		return nil, inference(err)
 	}
 	p.describeRules(v, s)
 	p.collectCautions(v)
-	return v, ctx.Err()
+	return v, nil
 }
 
 // prepare resolves the job and answers every rule.
@@ -147,22 +147,25 @@ func (p *Pack) describeSetUp(v *Verdict, s *session) {
 
 // describeRules lists every rule with its status and what it waits for.
 func (p *Pack) describeRules(v *Verdict, s *session) {
-	readings, figures := map[int][]string{}, map[int][]string{}
+	readings := make([]Missing, len(p.rules.Readings))
+	figures := make([]Missing, len(p.rules.Readings))
+	v.Rules = make([]Rule, 0, len(p.rules.Rules))
 	for i, r := range p.rules.Rules {
-		a := s.answers[i]
-		out := Rule{Rule: r.ID, Says: r.Says, Status: a.status, Given: graded(a.given)}
-		if a.status != DoesNotApply && (a.both != truth.Truth{}) || a.counts() {
+		a := &s.answers[i]
+		out := Rule{Rule: r.ID, Says: phrase(r.Says), Status: a.status, Given: graded(a.given)}
+		if a.asked {
 			both := graded(a.both)
 			out.Truth = &both
 		}
 		if a.status == CannotTell {
 			for _, l := range p.lacks(r, s) {
 				out.Lacks = append(out.Lacks, Lack{Reading: p.rules.Readings[l.Reading].ID, Figure: l.Figure, Reason: l.Reason})
-				into := readings
+				m := &readings[l.Reading]
 				if l.Figure {
-					into = figures
+					m = &figures[l.Reading]
 				}
-				into[l.Reading] = append(into[l.Reading], r.ID)
+				m.Rules = append(m.Rules, r.ID)
+				m.Reason = cmp.Or(m.Reason, l.Reason)
 			}
 		}
 		v.Rules = append(v.Rules, out)
@@ -178,11 +181,13 @@ func (p *Pack) lacks(r *rulefile.Rule, s *session) []truth.Lack {
 	return r.Both.Lacks(s.values)
 }
 
-func (p *Pack) missing(by map[int][]string) []Missing {
+// missing keeps the readings that rules wait for, those that most wait for first.
+func (p *Pack) missing(byReading []Missing) []Missing {
 	out := []Missing{}
-	for i, r := range p.rules.Readings {
-		if rules := by[i]; len(rules) > 0 {
-			out = append(out, Missing{Reading: r.ID, Label: r.Label, Rules: rules})
+	for i, m := range byReading {
+		if len(m.Rules) > 0 {
+			m.Reading, m.Label = p.rules.Readings[i].ID, p.rules.Readings[i].Label
+			out = append(out, m)
 		}
 	}
 	slices.SortStableFunc(out, func(a, b Missing) int { return cmp.Compare(len(b.Rules), len(a.Rules)) })

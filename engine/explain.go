@@ -2,8 +2,10 @@ package engine
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
+	"strings"
 
 	"culprit/engine/belief"
 	"culprit/engine/rulefile"
@@ -15,7 +17,10 @@ import (
 const weighty = 0.5
 
 // explain works out everything that says why.
-func (p *Pack) explain(v *Verdict, s *session, most int, why []int) error {
+func (p *Pack) explain(ctx context.Context, v *Verdict, s *session, most int, why []int) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	left, err := p.net.LeaveOut(s.evidence)
 	if err != nil {
 		return err
@@ -26,13 +31,19 @@ func (p *Pack) explain(v *Verdict, s *session, most int, why []int) error {
 			v.Faults[i].Detail = p.detail(f, s, left)
 		}
 	}
-	if err := p.describeConditions(v, s); err != nil {
-		return err
+	for _, part := range []func() error{
+		func() error { return p.describeConditions(v, s) },
+		func() error { return p.findTogether(v, s) },
+		func() error { return p.findConflict(v, s, left) },
+	} {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := part(); err != nil {
+			return err
+		}
 	}
-	if err := p.findTogether(v, s); err != nil {
-		return err
-	}
-	return p.findConflict(v, s, left)
+	return nil
 }
 
 // detail is the evidence for and against one fault, and what settles it.
@@ -60,29 +71,48 @@ func size(decibans *float64) float64 {
 	return math.Abs(*decibans)
 }
 
-// evidence describes what a finding says about a fault. Of rules that exclude
-// each other it names the one that holds, else the one that fits the fault.
+// evidence describes what a finding says about a fault.
 func (p *Pack) evidence(f *rulefile.Fault, finding int, decibans float64, s *session) Evidence {
-	rules := p.findings[finding].rules
-	best, bestRank := rules[0], -1.0
-	for _, r := range rules {
-		a := &s.answers[r.Index]
-		rank := 0.0
-		if a.counts() {
-			rank = 1 + a.holds
-		}
-		if a.status != Holds && len(p.chains(f, r, s)) > 0 {
-			rank += 0.25
-		}
-		if rank > bestRank {
-			best, bestRank = r, rank
-		}
-	}
-	a := &s.answers[best.Index]
+	r := p.speaker(f, p.findings[finding].rules, s)
+	a := &s.answers[r.Index]
 	return Evidence{
-		Rule: best.ID, Says: best.Says, Status: a.status, Truth: a.holds, Decibans: finite(decibans),
-		Because: best.Because, Chains: p.chains(f, best, s), Asks: p.asks(best, s),
+		Rule: r.ID, Says: phrase(r.Says), Status: a.status, Truth: a.holds, Decibans: finite(decibans),
+		Because: r.Because, Chains: p.chains(f, r, s), Asks: p.asks(r, s),
 	}
+}
+
+// speaker picks the rule that speaks for rules that exclude each other: the one
+// that holds, else one that counts and that the fault leads to, else one that
+// counts; of several the one that holds most nearly.
+func (p *Pack) speaker(f *rulefile.Fault, rules []*rulefile.Rule, s *session) *rulefile.Rule {
+	rank := func(r *rulefile.Rule) float64 {
+		a := &s.answers[r.Index]
+		switch {
+		case !a.counts():
+			return 0
+		case a.status == Holds:
+			return 3 + a.holds
+		case len(p.chains(f, r, s)) > 0:
+			return 2 + a.holds
+		}
+		return 1 + a.holds
+	}
+	best := rules[0]
+	for _, r := range rules[1:] {
+		if rank(r) > rank(best) {
+			best = r
+		}
+	}
+	return best
+}
+
+// phrase takes the full stop off a text that goes on in a sentence of the
+// verdict.
+func phrase(text string) string {
+	if strings.HasSuffix(text, "..") {
+		return text
+	}
+	return strings.TrimSuffix(text, ".")
 }
 
 // chains lists the ways from a fault to a rule, the strongest first.
@@ -136,7 +166,7 @@ func (p *Pack) describeCheck(c *rulefile.Check) *Check {
 	if c == nil {
 		return nil
 	}
-	out := &Check{Check: c.ID, Label: c.Label, Minutes: c.Minutes, Needs: c.Needs, Do: c.Do, Cautions: cautionIDs(c.Cautions)}
+	out := &Check{Check: c.ID, Label: c.Label, Minutes: c.Minutes, Needs: slices.Clone(c.Needs), Do: slices.Clone(c.Do), Cautions: cautionIDs(c.Cautions)}
 	for _, i := range c.Yields {
 		out.Yields = append(out.Yields, p.rules.Readings[i].ID)
 	}
@@ -147,7 +177,7 @@ func describeRepair(r *rulefile.Repair) *Repair {
 	if r == nil {
 		return nil
 	}
-	return &Repair{Do: r.Do, Minutes: r.Minutes, Needs: r.Needs, Cautions: cautionIDs(r.Cautions)}
+	return &Repair{Do: phrase(r.Do), Minutes: r.Minutes, Needs: slices.Clone(r.Needs), Cautions: cautionIDs(r.Cautions)}
 }
 
 func cautionIDs(cs []*rulefile.Caution) []string {

@@ -65,7 +65,7 @@ func (p *Pack) values(j *Job, into *truth.Values) error {
 	if j.Vehicle != "" {
 		v := p.rules.Vehicle(j.Vehicle)
 		if v == nil {
-			c.problem("vehicle=", p.nearVehicle(j.Vehicle), "there is no vehicle %q in this pack", j.Vehicle)
+			c.problem("vehicle=", p.nearVehicle(j.Vehicle), "there is no vehicle %q in this pack", short(j.Vehicle))
 		} else {
 			for _, s := range v.Specs {
 				into.SetSpec(s.Reading, s.Spec)

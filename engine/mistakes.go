@@ -2,6 +2,7 @@ package engine
 
 import (
 	"fmt"
+	"strings"
 
 	"culprit/engine/source"
 )
@@ -34,4 +35,13 @@ func (l *mistakes) err() error {
 			Text: fmt.Sprintf("there is more; only the first %d things found wrong are listed", maxMistakes)})
 	}
 	return l.list.Err()
+}
+
+// short cuts a text that somebody gave to what a message can hold.
+func short(text string) string {
+	const most = 60
+	if len(text) <= most {
+		return text
+	}
+	return strings.ToValidUTF8(text[:most], "") + "…"
 }

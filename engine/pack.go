@@ -30,12 +30,10 @@ type Pack struct {
 	rules *rulefile.Pack
 	net   *belief.Network
 
-	findings  []finding // by finding of the network
-	findingOf []int     // by rule
-	givens    []given   // the conditions of links, each once
-	links     []link    // by link of the network
-	readBy    [][]int   // by reading: rules that it bears on, also through derived readings
-	scratch   sync.Pool // of *session
+	findings []finding     // by finding of the network
+	givens   []*truth.Expr // the conditions of links, each once: links of one text share its truth
+	links    []link        // by link of the network
+	scratch  sync.Pool     // of *session
 }
 
 // ErrNoPack means that the base pack is neither shipped nor a folder.
@@ -121,45 +119,12 @@ func load(name string, folders []rulefile.Folder) (*Pack, error) {
 	if err := p.connect(); err != nil {
 		return nil, err
 	}
-	p.readBy = readBy(r)
 	p.scratch.New = func() any { return &session{values: r.Scope.Values()} }
 	return p, nil
 }
 
 // Name is the pack's name, or its folder.
 func (p *Pack) Name() string { return p.name }
-
-// readBy lists for each reading the rules whose answer may depend on it, and
-// through which derived readings does not matter.
-func readBy(r *rulefile.Pack) [][]int {
-	by := make([][]int, len(r.Readings))
-	for _, rule := range r.Rules {
-		for i := range closure(r, rule.Both) {
-			by[i] = append(by[i], rule.Index)
-		}
-	}
-	return by
-}
-
-// closure is the set of readings below an expression, derived ones and what
-// they are derived from.
-func closure(r *rulefile.Pack, e *truth.Expr) map[int]bool {
-	seen := map[int]bool{}
-	var walk func(e *truth.Expr)
-	walk = func(e *truth.Expr) {
-		if e == nil {
-			return
-		}
-		for _, i := range e.Reads() {
-			if !seen[i] {
-				seen[i] = true
-				walk(r.Readings[i].From)
-			}
-		}
-	}
-	walk(e)
-	return seen
-}
 
 // Faults lists the ids of the pack's faults in its own order.
 func (p *Pack) Faults() []string {

@@ -21,8 +21,12 @@ func (p *Pack) describeReadings(v *Verdict, s *session) {
 		out.fill(r, s.values)
 		v.Readings = append(v.Readings, out)
 		if out.Value != nil && r.Plausible != nil && (*out.Value < r.Plausible.From || *out.Value > r.Plausible.To) {
+			do := "look at the unit and take it again"
+			if out.Derived {
+				do = "look at the readings that it is worked out from"
+			}
 			v.Doubtful = append(v.Doubtful, Doubt{Reading: r.ID,
-				Text: fmt.Sprintf("%s is hardly possible: %s is expected; look at the unit and take it again", out.Text, rangeText(r.Plausible.From, r.Plausible.To, r.Unit))})
+				Text: fmt.Sprintf("%s is hardly possible: %s is expected; %s", out.Text, rangeText(r.Plausible.From, r.Plausible.To, r.Unit), do)})
 		}
 	}
 }

@@ -22,6 +22,7 @@ type session struct {
 // answer is what the readings say to one rule.
 type answer struct {
 	status Status
+	asked  bool        // whether both was worked out
 	given  truth.Truth // 1 where the rule has no given
 	both   truth.Truth // given and when
 	holds  float64     // probability that when holds, where given does
@@ -57,7 +58,7 @@ func (s *session) answer(r *rulefile.Rule) answer {
 			return a
 		}
 	}
-	a.both = r.Both.Truth(s.values)
+	a.asked, a.both = true, r.Both.Truth(s.values)
 	if !a.both.Settled() {
 		a.status = CannotTell
 		return a
@@ -81,7 +82,7 @@ func (p *Pack) observe(s *session) {
 	}
 	s.truths = s.truths[:0]
 	for _, g := range p.givens {
-		s.truths = append(s.truths, g.expr.Truth(s.values))
+		s.truths = append(s.truths, g.Truth(s.values))
 	}
 	s.acting = s.acting[:0]
 	for _, l := range p.links {
@@ -102,9 +103,10 @@ func (p *Pack) observe(s *session) {
 //
 // Graded truth is virtual evidence (Pearl 1988). With probability g the rule
 // applies, and then each outcome is as likely as its truth says; else the
-// readings say nothing, which is the same likelihood for every outcome. A rule
-// of a group that cannot tell shares the likelihood of "none of them", which
-// leaves it out exactly.
+// readings say nothing, which is the same likelihood for every outcome: a rule by
+// itself that holds with probability t is seen with g t + (1 - g)/2 for its
+// holding and g (1 - t) + (1 - g)/2 against. A rule of a group that cannot tell
+// shares the likelihood of "none of them", as if it were not in the pack.
 func (p *Pack) see(s *session, f int) {
 	rules := p.findings[f].rules
 	start := len(s.weights)
@@ -120,7 +122,7 @@ func (p *Pack) see(s *session, f int) {
 	if counting == 0 {
 		return
 	}
-	silent := (1 - given) / float64(len(rules)+1)
+	silent := (1 - given) / float64(counting+1)
 	none = max(0, given-none) + silent
 	for _, r := range rules {
 		a := &s.answers[r.Index]

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
 
 	"culprit/engine/rulefile"
 	"culprit/engine/source"
@@ -89,7 +90,7 @@ func (p *Pack) Show(id string) ([]Card, error) {
 	if r := p.rules.Reading(id); r != nil {
 		cards = append(cards, p.showReading(r))
 	}
-	if c := p.rules.Condition(conditionOf(id)); c != nil {
+	if c := p.conditionOf(id); c != nil {
 		cards = append(cards, p.showCondition(c))
 	}
 	if f := p.rules.Fault(id); f != nil {
@@ -114,20 +115,25 @@ func (p *Pack) Show(id string) ([]Card, error) {
 	for _, c := range p.List() {
 		ids = append(ids, c.ID)
 	}
+	for _, c := range p.rules.Conditions {
+		for _, s := range c.States {
+			ids = append(ids, c.ID+"."+s.ID)
+		}
+	}
 	if n := source.Nearest(id, ids); n != "" {
 		return nil, fmt.Errorf("%w: %q; did you mean %q?", ErrNoID, id, n)
 	}
 	return nil, fmt.Errorf("%w: %q", ErrNoID, id)
 }
 
-// conditionOf takes the state off CONDITION.STATE.
-func conditionOf(id string) string {
-	for i, b := range id {
-		if b == '.' {
-			return id[:i]
-		}
+// conditionOf finds the condition of an id that is its own or CONDITION.STATE.
+func (p *Pack) conditionOf(id string) *rulefile.Condition {
+	name, state, dotted := strings.Cut(id, ".")
+	c := p.rules.Condition(name)
+	if c == nil || dotted && c.State(state) < 0 {
+		return nil
 	}
-	return id
+	return c
 }
 
 // often writes a strength as a person says it.

@@ -30,6 +30,11 @@ func (p *Pack) showReading(r *rulefile.Reading) Card {
 		c.fact("set-up list", "must be %s; if not: %s", map[bool]string{true: "yes", false: "no"}[r.SetUp.MustBe], r.SetUp.Do)
 	}
 	c.fact("how", "%s", r.How)
+	if r.From != nil {
+		for _, i := range r.From.Reads() {
+			c.link("is worked out from", p.rules.Readings[i].ID, "%s", p.rules.Readings[i].Label)
+		}
+	}
 	for _, check := range p.rules.Checks {
 		if slices.Contains(check.Yields, r.Index) {
 			c.link("comes from the check", check.ID, "%s, %g min", check.Label, check.Minutes)
@@ -43,6 +48,13 @@ func (p *Pack) showReading(r *rulefile.Reading) Card {
 	for _, rule := range p.rules.Rules {
 		if slices.Contains(rule.Both.Reads(), r.Index) {
 			c.link("is read by the rule", rule.ID, "%s", rule.Says)
+		}
+	}
+	for _, f := range p.rules.Faults {
+		for _, b := range f.Brings {
+			if b.Given != nil && slices.Contains(b.Given.Reads(), r.Index) {
+				c.link("decides what is brought by", f.ID, "%s.%s%s", b.Condition.ID, b.Condition.States[b.State].ID, onlyGiven(b.GivenText))
+			}
 		}
 	}
 	for _, v := range p.rules.Vehicles {
@@ -115,7 +127,7 @@ func (p *Pack) showFault(f *rulefile.Fault) Card {
 	c := newCard("fault", f.ID, f.Label, f.Doc, f.At)
 	c.fact("how common", "%g in 1000 cars that come in with an odd result", f.Per1000)
 	if f.Repair != nil {
-		c.fact("repair", "%s (%g min)", f.Repair.Do, f.Repair.Minutes)
+		c.fact("repair", "%s (%g min)", phrase(f.Repair.Do), f.Repair.Minutes)
 		c.fact("needs", "%s", strings.Join(f.Repair.Needs, ", "))
 	}
 	if f.Settle != nil {

@@ -13,15 +13,19 @@ import (
 const (
 	hardlyExpected = 0.33
 	fullyExpected  = 0.85
+	// clear is the probability from which a rule plainly holds, or not.
+	clear = 0.9
+	// setsOfSize is how many sets of one, two and three faults are told.
+	setsOfSize = 3
 )
 
 // findTogether finds the most probable exact sets of faults, and what the best
 // of them leaves unexplained.
 func (p *Pack) findTogether(v *Verdict, s *session) error {
 	v.Together, v.Unexplained = []Set{}, []Unexplained{}
-	var all []belief.Set
-	for size := range belief.MaxSet + 1 {
-		sets, err := p.net.Sets(s.evidence, size, 3)
+	all := []belief.Set{{Probability: s.posterior.None}}
+	for size := 1; size <= belief.MaxSet; size++ {
+		sets, err := p.net.Sets(s.evidence, size, setsOfSize)
 		if err != nil {
 			return err
 		}
@@ -35,22 +39,32 @@ func (p *Pack) findTogether(v *Verdict, s *session) error {
 		}
 		v.Together = append(v.Together, out)
 	}
-	if len(all) == 0 {
-		return nil
-	}
 	for _, seen := range s.evidence.Seen {
 		outcomes, err := p.net.Predict(s.evidence, all[0].Faults, seen.Finding)
 		if err != nil {
 			return err
 		}
-		for k, r := range p.findings[seen.Finding].rules {
-			a := &s.answers[r.Index]
-			unseen := a.status == DoesNotHold && a.holds < 0.1 && outcomes[k] > fullyExpected
-			odd := a.status == Holds && a.holds > 0.9 && outcomes[k] < hardlyExpected
-			if odd || unseen {
-				v.Unexplained = append(v.Unexplained, Unexplained{Rule: r.ID, Says: r.Says, Status: a.status, Predicted: outcomes[k]})
-			}
-		}
+		v.Unexplained = append(v.Unexplained, p.unexplained(seen.Finding, outcomes, s)...)
 	}
 	return nil
+}
+
+// unexplained lists what the outcomes of a finding should not have been. Of
+// rules that exclude each other the one that oddly holds says enough.
+func (p *Pack) unexplained(finding int, outcomes []float64, s *session) []Unexplained {
+	var odd, unseen []Unexplained
+	for k, r := range p.findings[finding].rules {
+		a := &s.answers[r.Index]
+		u := Unexplained{Rule: r.ID, Says: phrase(r.Says), Status: a.status, Predicted: outcomes[k]}
+		switch {
+		case a.status == Holds && a.holds > clear && outcomes[k] < hardlyExpected:
+			odd = append(odd, u)
+		case a.status == DoesNotHold && a.holds < 1-clear && outcomes[k] > fullyExpected:
+			unseen = append(unseen, u)
+		}
+	}
+	if len(odd) > 0 {
+		return odd
+	}
+	return unseen
 }

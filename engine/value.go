@@ -168,7 +168,7 @@ func (v Value) setChoice(r *rulefile.Reading, into *truth.Values) *valueError {
 		if near := source.Nearest(v.text, r.Among); near != "" {
 			among = fmt.Sprintf("did you mean %q?", near)
 		}
-		return refuse(among, "%q is never %q", r.ID, v.text)
+		return refuse(among, "%q is never %q", r.ID, short(v.text))
 	}
 	into.SetChoice(r.Index, word)
 	return nil
@@ -202,7 +202,7 @@ func (v Value) describe() string {
 	case asNumber, asMeasured:
 		return "the number " + quantity.Number(v.number)
 	case asText:
-		return fmt.Sprintf("%q", v.text)
+		return fmt.Sprintf("%q", short(v.text))
 	case asYesNo:
 		return map[bool]string{true: "yes", false: "no"}[v.yes]
 	case asTrace:

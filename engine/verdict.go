@@ -230,11 +230,12 @@ type Again struct {
 	Without float64 `json:"without"`
 }
 
-// Missing is a reading or figure that Rules rules wait for.
+// Missing is a reading or figure that rules wait for.
 type Missing struct {
 	Reading string   `json:"reading"`
 	Label   string   `json:"label"`
 	Rules   []string `json:"rules"`
+	Reason  string   `json:"reason,omitempty"` // why what was given does not do; "" where nothing was
 }
 
 // Check is a check as the pack describes it.
