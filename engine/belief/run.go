@@ -3,9 +3,10 @@ package belief
 import "math"
 
 // run holds the tables of the passes. Memory is bounded: where all tables of
-// the forward pass would take more than memoryNumbers, only those at the starts
+// the forward pass would take more than memory, only those at the starts
 // of segments are kept, and the backward pass works each segment's out again.
 type run struct {
+	memory   int       // numbers that the tables may take before segments are used
 	tables   []float64 // a segment's tables in a row
 	before   []int     // by step of the segment: where its input starts in tables
 	checks   []float64 // the tables at the segments' starts
@@ -26,8 +27,7 @@ type run struct {
 
 type segment struct{ from, to, check, size int }
 
-// memoryNumbers is the most float64 numbers that the forward tables may take
-// before segments are used: 128 MiB.
+// memoryNumbers is what run.memory is but in tests: 128 MiB.
 const memoryNumbers = 16 << 20
 
 // forward goes through all steps. It returns ErrImpossible where nothing is
@@ -60,7 +60,7 @@ func (r *run) split(p *plan) {
 		largest = max(largest, size)
 	}
 	limit := math.MaxInt
-	if total > memoryNumbers {
+	if total > r.memory {
 		limit = max(4*largest, int(math.Sqrt(float64(total)*float64(largest))))
 	}
 	r.segments = r.segments[:0]
@@ -91,18 +91,13 @@ func (p *plan) after(i int) uint8 {
 // table. Each step writes a new table but for stepCouple, which works in place.
 func (w *work) forwardSegment(s *segment, first bool) ([]float64, error) {
 	r, p := &w.run, &w.plan
-	if cap(r.tables) < s.size {
-		r.tables = make([]float64, s.size)
-	}
-	r.tables = r.tables[:cap(r.tables)]
+	r.tables = sized(r.tables, s.size)
 	r.before = r.before[:0]
-	start := 0
-	end := copy(r.tables, r.checks[s.check:])
+	start, end := 0, 1
 	if s.from < len(p.steps) {
 		end = 1 << p.steps[s.from].live
-	} else {
-		end = 1
 	}
+	copy(r.tables[:end], r.checks[s.check:])
 	for i := s.from; i < s.to; i++ {
 		r.before = append(r.before, start)
 		src := r.tables[start:end]

@@ -36,6 +36,7 @@ func newWork(n *Network) *work {
 		unitOf:  make([]int32, len(n.first)-1),
 		from:    make([]int32, len(n.prior)+1),
 	}
+	w.run.memory = memoryNumbers
 	for c := range w.unitOf {
 		w.unitOf[c] = -1
 	}
