@@ -2,6 +2,7 @@ package engine
 
 import (
 	"errors"
+	"math"
 
 	"culprit/engine/quantity"
 	"culprit/engine/rulefile"
@@ -25,6 +26,10 @@ func (f Figures) parse() (rulefile.Figures, []rulefile.FigureError) {
 		if err != nil {
 			text, hint := inWords(err)
 			bad = append(bad, rulefile.FigureError{Field: x.field, Text: text, Hint: hint})
+			continue
+		}
+		if math.Abs(q.Value) > huge {
+			bad = append(bad, rulefile.FigureError{Field: x.field, Text: "no car has such a figure"})
 			continue
 		}
 		*x.into = &q

@@ -49,8 +49,7 @@ type checker struct {
 // problem reports something about the part of the job at a path; with "="
 // behind it, about the value there.
 func (c *checker) problem(path, hint, format string, args ...any) {
-	if c.full() {
-		c.more = true
+	if c.stop() {
 		return
 	}
 	at, width := c.job.where(path)
@@ -73,9 +72,15 @@ func (p *Pack) values(j *Job, into *truth.Values) error {
 		}
 	}
 	for _, id := range slices.Sorted(maps.Keys(j.Spec)) {
+		if c.stop() {
+			break
+		}
 		p.setFigures(&c, id, into)
 	}
 	for _, id := range slices.Sorted(maps.Keys(j.Readings)) {
+		if c.stop() {
+			break
+		}
 		path := "readings." + id
 		r := p.rules.Reading(id)
 		if r == nil {

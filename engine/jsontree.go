@@ -113,29 +113,36 @@ func locate(f *source.File, s span) (at source.Pos, width int) {
 }
 
 func (r *reader) fail(s span, hint, format string, args ...any) {
-	if r.full() {
-		r.more = true
+	if r.stop() {
 		return
 	}
 	at, width := locate(r.file, s)
 	r.add(source.Problem{Pos: at, Width: width, Text: fmt.Sprintf(format, args...), Hint: hint})
 }
 
-// syntax reports what stopped the decoder.
+// syntax reports what stopped the decoder. Its places are those of its buffer,
+// so the text is gone through again for the true one.
 func (r *reader) syntax(err error) {
-	var bad *json.SyntaxError
-	switch {
-	case errors.Is(err, errStop):
-	case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF):
-		end := len(bytes.TrimRight(r.file.Text, " \t\r\n"))
-		r.fail(span{end, end}, "", "the JSON ends too early")
-	case errors.As(err, &bad):
-		at := max(0, int(bad.Offset)-1)
-		r.fail(span{at, at}, "", "this is not JSON: %s", bad.Error())
-	default:
-		at := int(r.decoder.InputOffset())
-		r.fail(span{at, at}, "", "this is not JSON: %s", strings.TrimPrefix(err.Error(), "json: "))
+	if errors.Is(err, errStop) {
+		return
 	}
+	var bad *json.SyntaxError
+	var all json.RawMessage
+	if again := json.Unmarshal(r.file.Text, &all); errors.As(again, &bad) && !atEnd(bad, r.file.Text) {
+		at := int(bad.Offset) - 1
+		r.fail(span{at, at}, "", "this is not JSON: %s", bad.Error())
+		return
+	}
+	end := len(bytes.TrimRight(r.file.Text, " \t\r\n"))
+	r.fail(span{end, end}, "", "the JSON ends too early")
+}
+
+// atEnd tells whether the text was right as far as it went. In the middle of a
+// word the decoder then complains of a blank that is not there.
+func atEnd(bad *json.SyntaxError, text []byte) bool {
+	last := text[max(0, int(bad.Offset)-1)]
+	return bad.Offset >= int64(len(text)) &&
+		(strings.Contains(bad.Error(), "unexpected end") || strings.Contains(bad.Error(), "invalid character ' '") && last != ' ')
 }
 
 // token gives the next token and keeps its place.
@@ -224,8 +231,7 @@ func (r *reader) object(n *node, depth int) error {
 
 // twice reports a key that stands in one object twice, with both places.
 func (r *reader) twice(key string, at, before span) {
-	if r.full() {
-		r.more = true
+	if r.stop() {
 		return
 	}
 	other, _ := locate(r.file, before)

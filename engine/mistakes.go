@@ -16,11 +16,15 @@ type mistakes struct {
 
 const maxMistakes = 200
 
-func (l *mistakes) full() bool { return len(l.list) >= maxMistakes }
+// stop tells whether enough is wrong; who asks has found more.
+func (l *mistakes) stop() bool {
+	full := len(l.list) >= maxMistakes
+	l.more = l.more || full
+	return full
+}
 
 func (l *mistakes) add(p source.Problem) {
-	if l.full() {
-		l.more = true
+	if l.stop() {
 		return
 	}
 	p.Width = max(1, p.Width)
@@ -32,7 +36,7 @@ func (l *mistakes) err() error {
 	l.list.Sort()
 	if l.more {
 		l.list = append(l.list, source.Problem{Pos: l.list[0].Pos.File.Whole(), Width: 1,
-			Text: fmt.Sprintf("there is more; only the first %d things found wrong are listed", maxMistakes)})
+			Text: fmt.Sprintf("there is more; only the first %d mistakes found are listed", maxMistakes)})
 	}
 	return l.list.Err()
 }

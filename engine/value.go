@@ -74,6 +74,10 @@ func refuse(hint, format string, args ...any) *valueError {
 	return &valueError{fmt.Sprintf(format, args...), hint}
 }
 
+// huge is more than any reading, figure or sample comes to in any unit; sums,
+// products and squares of less than that stay finite. A judgement.
+const huge = 1e30
+
 // refused takes over an error about a quantity.
 func refused(err error) *valueError {
 	text, hint := inWords(err)
@@ -132,6 +136,9 @@ func (v Value) setNumber(r *rulefile.Reading, into *truth.Values) *valueError {
 	if !q.HasU {
 		u = r.Accuracy.U(q.Value)
 	}
+	if math.Abs(q.Value) > huge || u > huge {
+		return refuse("", "no instrument reads that much")
+	}
 	into.SetNumber(r.Index, q.Value, u)
 	return nil
 }
@@ -187,6 +194,9 @@ func (v Value) setTrace(r *rulefile.Reading, into *truth.Values) *valueError {
 		e := refused(err)
 		e.text = "every: " + e.text
 		return e
+	}
+	if slices.ContainsFunc(v.samples, func(x float64) bool { return math.Abs(x) > huge }) {
+		return refuse("", "no instrument reads that much")
 	}
 	samples, err := truth.NewSamples(every.Value, v.samples)
 	if err != nil {
