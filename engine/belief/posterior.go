@@ -30,7 +30,7 @@ func (n *Network) Posterior(e Evidence, into *Posterior) error {
 	into.LogEvidence = w.logEvidence()
 	into.LiveBits = w.plan.live
 	w.given.prepare(w)
-	into.None = math.Exp(w.given.log(w, nil) - into.LogEvidence)
+	into.None = min(1, math.Exp(w.given.log(w, nil)-into.LogEvidence))
 	return nil
 }
 

@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -19,9 +20,9 @@ const MaxSet = 3
 // them, the most probable first; sets of probability 0 are left out. Errors are
 // as for Posterior, or a size outside 0..MaxSet.
 //
-// A set can be no more probable than any of its faults; with the faults in the
-// order of their posteriors, the search ends where that bound falls to the last
-// of the sets found.
+// The search is a branch and bound over the faults in the order of their
+// posteriors, and exact: a set can be no more probable than any of its faults,
+// nor than the set without a fault times the most that this fault can gain.
 func (n *Network) Sets(e Evidence, size, most int) ([]Set, error) {
 	if size < 0 || size > MaxSet {
 		return nil, fmt.Errorf("sets: size %d is not within 0..%d", size, MaxSet)
@@ -40,18 +41,31 @@ func (n *Network) Sets(e Evidence, size, most int) ([]Set, error) {
 	}
 	s := search{w: w, most: most, log: w.logEvidence()}
 	s.rank()
-	s.extend(make([]int32, 0, MaxSet), size, len(s.faults))
+	switch size {
+	case 0:
+		s.try()
+	case 1:
+		s.ones()
+	case 2:
+		s.twos()
+	case 3:
+		s.threes()
+	}
 	return s.best, nil
 }
 
-// search is a search for the most probable sets.
+// search is a search for the most probable sets. Faults go by their rank.
 type search struct {
-	w      *work
-	most   int
-	log    float64 // ln P(evidence)
-	faults []int32 // those that can be present, most probable first
-	bound  []float64
-	best   []Set
+	w    *work
+	most int
+	log  float64 // ln P(evidence)
+	best []Set
+
+	faults    []int32   // those that can be present, most probable first
+	posterior []float64 // by rank
+	gain      []float64 // by rank; infinite for a fault that is certain
+	one       []float64 // by rank: P(exactly it), NaN until asked for
+	two       []float64 // by pair of ranks, likewise
 }
 
 func (s *search) rank() {
@@ -61,30 +75,89 @@ func (s *search) rank() {
 			s.faults = append(s.faults, int32(f))
 		}
 	}
-	slices.SortStableFunc(s.faults, func(a, b int32) int {
-		switch {
-		case posterior[a] > posterior[b]:
-			return -1
-		case posterior[a] < posterior[b]:
-			return 1
-		}
-		return 0
-	})
+	slices.SortStableFunc(s.faults, func(a, b int32) int { return cmp.Compare(posterior[b], posterior[a]) })
+	gains := s.w.given.gains(s.w)
 	for _, f := range s.faults {
-		s.bound = append(s.bound, posterior[f])
+		s.posterior = append(s.posterior, posterior[f])
+		s.gain = append(s.gain, gains[f])
+	}
+	s.one = unknown(len(s.faults))
+}
+
+func unknown(n int) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = math.NaN()
+	}
+	return out
+}
+
+func (s *search) ones() {
+	for a := 0; a < len(s.faults) && s.posterior[a] > s.least(); a++ {
+		s.try(a)
 	}
 }
 
-// extend tries all sets that add size faults, before the first end in rank, to
-// those chosen.
-func (s *search) extend(chosen []int32, size, end int) {
-	if size == 0 {
-		s.try(chosen)
-		return
+func (s *search) twos() {
+	for b := 1; b < len(s.faults) && s.posterior[b] > s.least(); b++ {
+		for a := range b {
+			if s.may(s.boundTwo(a, b)) {
+				s.try(a, b)
+			}
+		}
 	}
-	for k := size - 1; k < end && s.bound[k] > s.least(); k++ {
-		s.extend(append(chosen, s.faults[k]), size-1, k)
+}
+
+func (s *search) threes() {
+	n := len(s.faults)
+	s.two = unknown(n * n)
+	for c := 2; c < n && s.posterior[c] > s.least(); c++ {
+		for b := 1; b < c; b++ {
+			for a := range b {
+				if s.mayThree(a, b, c) {
+					s.try(a, b, c)
+				}
+			}
+		}
 	}
+}
+
+// mayThree bounds a set by its pairs: first by what is known of them, then
+// working them out one after the other.
+func (s *search) mayThree(a, b, c int) bool {
+	bound := min(product(s.boundPair(a, b), s.gain[c]), product(s.boundPair(a, c), s.gain[b]), product(s.boundPair(b, c), s.gain[a]))
+	return s.may(bound) &&
+		s.may(product(s.pair(a, b), s.gain[c])) &&
+		s.may(product(s.pair(a, c), s.gain[b])) &&
+		s.may(product(s.pair(b, c), s.gain[a]))
+}
+
+func (s *search) boundPair(a, b int) float64 {
+	if known := s.two[a*len(s.faults)+b]; known >= 0 {
+		return known
+	}
+	return s.boundTwo(a, b)
+}
+
+func (s *search) boundTwo(a, b int) float64 {
+	return min(product(s.single(a), s.gain[b]), product(s.single(b), s.gain[a]))
+}
+
+// single returns P(exactly the fault).
+func (s *search) single(a int) float64 {
+	if math.IsNaN(s.one[a]) {
+		s.one[a] = s.probability(a)
+	}
+	return s.one[a]
+}
+
+// pair returns P(exactly the two faults), a above b in rank.
+func (s *search) pair(a, b int) float64 {
+	p := &s.two[a*len(s.faults)+b]
+	if math.IsNaN(*p) {
+		*p = s.probability(a, b)
+	}
+	return *p
 }
 
 // least is what a set must exceed to be among the best.
@@ -95,14 +168,27 @@ func (s *search) least() float64 {
 	return s.best[len(s.best)-1].Probability
 }
 
-func (s *search) try(chosen []int32) {
-	p := math.Exp(s.w.given.log(s.w, chosen) - s.log)
+// may reports whether a set with this bound may be among the best, with room
+// for the rounding of the bound.
+func (s *search) may(bound float64) bool { return bound*(1+1e-9) > s.least() }
+
+func (s *search) probability(ranks ...int) float64 {
+	var faults [MaxSet]int32
+	for i, a := range ranks {
+		faults[i] = s.faults[a]
+	}
+	return min(1, math.Exp(s.w.given.log(s.w, faults[:len(ranks)])-s.log))
+}
+
+// try enters a set if it is among the best so far.
+func (s *search) try(ranks ...int) {
+	p := s.probability(ranks...)
 	if !(p > s.least()) {
 		return
 	}
-	set := Set{make([]int, len(chosen)), p}
-	for i, f := range chosen {
-		set.Faults[i] = int(f)
+	set := Set{make([]int, len(ranks)), p}
+	for i, a := range ranks {
+		set.Faults[i] = int(s.faults[a])
 	}
 	slices.Sort(set.Faults)
 	at := len(s.best)
