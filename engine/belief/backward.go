@@ -190,11 +190,3 @@ func (w *work) withFolded(k int32, on, off float64) (float64, float64) {
 	t := &w.weights[g.fault]
 	return on + off*t.presentShare*g.on, off * (t.absentShare + t.presentShare*g.off)
 }
-
-// sized returns a slice of n values that may be anything.
-func sized[T any](s []T, n int) []T {
-	if cap(s) < n {
-		return make([]T, n, n+n/2)
-	}
-	return s[:n]
-}

@@ -1,6 +1,7 @@
 package belief
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -229,5 +230,45 @@ func TestWeightsAreTheBayesFactor(t *testing.T) {
 			t.Fatal(err)
 		}
 		around(t, fmt.Sprint("fault ", f), left[len(left)-1].Weight[f], 10*math.Log10(0.6/0.02), 1e-9)
+	})
+}
+
+// TestTheSearchForSetsMissesNothing compares it with trying all sets.
+func TestTheSearchForSetsMissesNothing(t *testing.T) {
+	eachLaw(t, func(t *testing.T, r *rand.Rand, m Model, e Evidence, p *Posterior) {
+		n := must(t, m)
+		w := newWork(n)
+		if err := w.solve(&e, false); err != nil {
+			t.Fatal(err)
+		}
+		w.given.prepare(w)
+		all := make([][]float64, MaxSet+1)
+		for set := range 1 << len(m.Faults) {
+			var faults []int32
+			for f := range m.Faults {
+				if set>>f&1 == 1 {
+					faults = append(faults, int32(f))
+				}
+			}
+			if len(faults) <= MaxSet {
+				all[len(faults)] = append(all[len(faults)], math.Exp(w.given.log(w, faults)-w.logEvidence()))
+			}
+		}
+		for size, want := range all {
+			slices.SortFunc(want, func(a, b float64) int { return cmp.Compare(b, a) })
+			got, err := n.Sets(e, size, 3)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i := range min(3, len(want)) {
+				if want[i] == 0 && i >= len(got) {
+					break
+				}
+				if i >= len(got) || math.Abs(got[i].Probability-want[i]) > 1e-12*want[i] {
+					t.Errorf("size %d, rank %d: found %v, there is %v", size, i, got, want[i])
+					break
+				}
+			}
+		}
 	})
 }
