@@ -152,7 +152,7 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 	v.Rules = make([]Rule, 0, len(p.rules.Rules))
 	for i, r := range p.rules.Rules {
 		a := &s.answers[i]
-		out := Rule{Rule: r.ID, Says: phrase(r.Says), Status: a.status, Given: graded(a.given)}
+		out := Rule{Rule: r.ID, Says: r.Says, Status: a.status, Given: graded(a.given)}
 		if a.asked {
 			both := graded(a.both)
 			out.Truth = &both

@@ -5,7 +5,6 @@ import (
 	"context"
 	"math"
 	"slices"
-	"strings"
 
 	"culprit/engine/belief"
 	"culprit/engine/rulefile"
@@ -76,7 +75,7 @@ func (p *Pack) evidence(f *rulefile.Fault, finding int, decibans float64, s *ses
 	r := p.speaker(f, p.findings[finding].rules, s)
 	a := &s.answers[r.Index]
 	return Evidence{
-		Rule: r.ID, Says: phrase(r.Says), Status: a.status, Truth: a.holds, Decibans: finite(decibans),
+		Rule: r.ID, Says: r.Says, Status: a.status, Truth: a.holds, Decibans: finite(decibans),
 		Because: r.Because, Chains: p.chains(f, r, s), Asks: p.asks(r, s),
 	}
 }
@@ -104,15 +103,6 @@ func (p *Pack) speaker(f *rulefile.Fault, rules []*rulefile.Rule, s *session) *r
 		}
 	}
 	return best
-}
-
-// phrase takes the full stop off a text that goes on in a sentence of the
-// verdict.
-func phrase(text string) string {
-	if strings.HasSuffix(text, "..") {
-		return text
-	}
-	return strings.TrimSuffix(text, ".")
 }
 
 // chains lists the ways from a fault to a rule, the strongest first.
@@ -177,7 +167,7 @@ func describeRepair(r *rulefile.Repair) *Repair {
 	if r == nil {
 		return nil
 	}
-	return &Repair{Do: phrase(r.Do), Minutes: r.Minutes, Needs: slices.Clone(r.Needs), Cautions: cautionIDs(r.Cautions)}
+	return &Repair{Do: r.Do, Minutes: r.Minutes, Needs: slices.Clone(r.Needs), Cautions: cautionIDs(r.Cautions)}
 }
 
 func cautionIDs(cs []*rulefile.Caution) []string {

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 
 	"culprit/engine/belief"
@@ -115,12 +116,38 @@ func load(name string, folders []rulefile.Folder) (*Pack, error) {
 	if err != nil {
 		return nil, err
 	}
+	tidy(r)
 	p := &Pack{name: name, rules: r}
 	if err := p.connect(); err != nil {
 		return nil, err
 	}
 	p.scratch.New = func() any { return &session{values: r.Scope.Values()} }
 	return p, nil
+}
+
+// tidy takes the full stop off texts that go on in a sentence of a verdict, so
+// that an author may write it or leave it.
+func tidy(r *rulefile.Pack) {
+	for _, x := range r.Rules {
+		x.Says = phrase(x.Says)
+	}
+	for _, f := range r.Faults {
+		if f.Repair != nil {
+			f.Repair.Do = phrase(f.Repair.Do)
+		}
+	}
+	for _, x := range r.Readings {
+		if x.SetUp != nil {
+			x.SetUp.Do = phrase(x.SetUp.Do)
+		}
+	}
+}
+
+func phrase(text string) string {
+	if strings.HasSuffix(text, "..") {
+		return text // dots that leave something open
+	}
+	return strings.TrimSuffix(text, ".")
 }
 
 // Name is the pack's name, or its folder.

@@ -127,7 +127,7 @@ func (p *Pack) showFault(f *rulefile.Fault) Card {
 	c := newCard("fault", f.ID, f.Label, f.Doc, f.At)
 	c.fact("how common", "%g in 1000 cars that come in with an odd result", f.Per1000)
 	if f.Repair != nil {
-		c.fact("repair", "%s (%g min)", phrase(f.Repair.Do), f.Repair.Minutes)
+		c.fact("repair", "%s (%g min)", f.Repair.Do, f.Repair.Minutes)
 		c.fact("needs", "%s", strings.Join(f.Repair.Needs, ", "))
 	}
 	if f.Settle != nil {

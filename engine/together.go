@@ -55,7 +55,7 @@ func (p *Pack) unexplained(finding int, outcomes []float64, s *session) []Unexpl
 	var odd, unseen []Unexplained
 	for k, r := range p.findings[finding].rules {
 		a := &s.answers[r.Index]
-		u := Unexplained{Rule: r.ID, Says: phrase(r.Says), Status: a.status, Predicted: outcomes[k]}
+		u := Unexplained{Rule: r.ID, Says: r.Says, Status: a.status, Predicted: outcomes[k]}
 		switch {
 		case a.status == Holds && a.holds > clear && outcomes[k] < hardlyExpected:
 			odd = append(odd, u)
