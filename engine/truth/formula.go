@@ -15,9 +15,8 @@ type formula struct {
 	// rest of it is then unknown.
 	overfull bool
 
-	list    []int32 // of junctions under way: their parts
-	joint   joint
-	related [maxVars][maxVars]float64 // correlation of the quantities
+	list  []int32 // of junctions under way: their parts
+	joint joint
 }
 
 const (
@@ -56,13 +55,13 @@ type mark struct {
 // variable is an uncertain quantity, as a standard score. Those that are the
 // same up to scale and sign are one.
 type variable struct {
-	share   []term // first slope positive
-	related uint32 // set of the variables correlated with it, itself included
+	share      []term // first slope positive
+	correlated uint32 // set of the variables correlated with it
+	related    uint32 // those that chains of correlation lead to, itself included
 }
 
-// same is the correlation from which on two quantities are one. Rounding of
-// the shares makes about 1e-15 of difference.
-const same = 1 - 1e-14
+// same is the distance of two quantities' shares up to which they are one.
+const same = 1e-12
 
 func (f *formula) reset() {
 	f.nodes, f.marks, f.vars, f.list = f.nodes[:0], f.marks[:0], f.vars[:0], f.list[:0]
@@ -279,22 +278,24 @@ func (f *formula) mark(share []term, a, b float64, not bool) written {
 // variable finds the quantity with these shares, or adds it; -1 when there is
 // no room.
 func (f *formula) variable(share []term) int {
-	n := len(f.vars)
-	if n < maxVars {
-		f.related[n][n] = 1
-	}
 	for i := range f.vars {
-		rho := inner(share, f.vars[i].share)
-		if rho > same {
+		if v := &f.vars[i]; distance(share, v.share) < same {
 			return i
 		}
-		if n < maxVars {
-			f.related[n][i], f.related[i][n] = rho, rho
-		}
 	}
+	n := len(f.vars)
 	if n == maxVars {
 		return -1
 	}
-	f.vars = append(f.vars, variable{share: share})
+	own := variable{share: share}
+	for i := range f.vars {
+		v := &f.vars[i]
+		v.correlated &^= 1 << n // left by one that was taken back
+		if math.Abs(inner(share, v.share)) > unrelated {
+			v.correlated |= 1 << n
+			own.correlated |= 1 << i
+		}
+	}
+	f.vars = append(f.vars, own)
 	return n
 }

@@ -1,9 +1,6 @@
 package truth
 
-import (
-	"math"
-	"math/bits"
-)
+import "math/bits"
 
 // maxNested is how many quadratures may stand one inside the other. Of
 // quantities that all hang together, the innermost two cost a closed form and
@@ -36,14 +33,9 @@ func (f *formula) relate() {
 // closure adds to a set of variables all that are correlated with one of it.
 func (f *formula) closure(set uint32) uint32 {
 	for todo := set; todo != 0; {
-		i := bits.TrailingZeros32(todo)
-		todo &^= 1 << i
-		for k := range f.vars {
-			if bit := uint32(1) << k; set&bit == 0 && math.Abs(f.related[i][k]) > unrelated {
-				set |= bit
-				todo |= bit
-			}
-		}
+		more := f.vars[bits.TrailingZeros32(todo)].correlated &^ set & (1<<len(f.vars) - 1)
+		todo = todo&(todo-1) | more
+		set |= more
 	}
 	return set
 }
@@ -117,8 +109,8 @@ func (f *formula) group(from int) (to int) {
 }
 
 // joint is the scratch of one integration. The quantities are standard normal
-// variables, each a combination of independent scores by the Cholesky factor
-// of their correlation. They are gone through one by one.
+// variables, each a combination of independent scores: its own, and those of
+// the ones before it. They are gone through one by one.
 type joint struct {
 	op     nodeOp
 	parts  []int32
@@ -126,7 +118,9 @@ type joint struct {
 	breaks []float64 // a stack
 	order  [maxVars]int
 	count  int
-	factor [maxVars][maxVars]float64 // lower triangle, in the order
+	factor [maxVars][maxVars]float64 // share of each score in each variable, in the order: a lower triangle
+	moved  []int                     // the readings that move the variables
+	left   []float64                 // a row for each variable over those readings: what no score explains yet
 	score  [maxVars]float64          // the independent scores chosen so far
 	truth  [maxVars]kleene           // of the marks
 }
@@ -153,6 +147,7 @@ func (f *formula) integrate(op nodeOp, from, to int) Truth {
 		}
 	}
 	f.arrange(vars)
+	f.factorize()
 	for k, m := range f.marks {
 		if marks>>k&1 != 0 {
 			at := 0
@@ -162,7 +157,6 @@ func (f *formula) integrate(op nodeOp, from, to int) Truth {
 			j.marks = append(j.marks, placed{at: at, mark: int32(k), a: m.a, b: m.b})
 		}
 	}
-	f.factorize()
 	if j.nested() > maxNested {
 		f.overfull = true
 		return Truth{0, 1}
@@ -179,34 +173,6 @@ func (f *formula) marksOf(n int32) uint32 {
 		return f.marksOf(nd.left) | f.marksOf(nd.right)
 	}
 	return 0
-}
-
-// determined is the part of a quantity's variance, as its root, below which it
-// is taken to be fixed by those before it: rounding makes about 1e-8.
-const determined = 1e-7
-
-// factorize fills the Cholesky factor of the variables' correlation.
-func (f *formula) factorize() {
-	j := &f.joint
-	for r := range j.count {
-		for c := range r + 1 {
-			rho := f.related[j.order[r]][j.order[c]]
-			for i := range c {
-				rho -= j.factor[r][i] * j.factor[c][i]
-			}
-			switch {
-			case c == r:
-				if rho = math.Sqrt(max(rho, 0)); rho < determined {
-					rho = 0
-				}
-				j.factor[r][r] = rho
-			case j.factor[c][c] == 0 || math.Abs(rho) <= unrelated:
-				j.factor[r][c] = 0
-			default:
-				j.factor[r][c] = rho / j.factor[c][c]
-			}
-		}
-	}
 }
 
 // nested is how many quadratures the integral takes, one inside the other.

@@ -15,7 +15,7 @@ func (c *compiler) bounded(n ast.Node) error {
 	if k := len(census.asked); k > maxVars {
 		return c.fail(n, "split the rule, or compare fewer readings in it", "this makes %d comparisons, with those of derived readings; at most %d can be joined", k, maxVars)
 	}
-	if census.nested() > maxNested {
+	if k := census.nested(); k > maxNested || k*len(census.asked) > maxVars {
 		return c.fail(n, "split the rule, or compare fewer readings in it", "this makes %d comparisons that share readings; they cannot all be joined exactly", len(census.asked))
 	}
 	return nil

@@ -1,5 +1,9 @@
 package truth
 
+import (
+	"math"
+)
+
 // arrange puts variables into an order that depends on what they are and not
 // on where the expression names them, so that the order of operands does not
 // matter: those that stand alone first, then the others, each beside those it
@@ -55,4 +59,86 @@ func less(a, b []term) bool {
 		}
 	}
 	return len(a) < len(b)
+}
+
+// determined is the part of a quantity that those before it leave open, below
+// which it is taken to be fixed by them.
+const determined = 1e-10
+
+// factorize takes the variables apart into independent scores (Gram-Schmidt on
+// their shares). Of those that hang together the one that is least explained
+// comes next, so that rounding is not blown up and what the others determine
+// comes last.
+func (f *formula) factorize() {
+	j := &f.joint
+	f.spreadOut()
+	n := len(j.moved)
+	for r := range j.count {
+		row := func(k int) []float64 { return j.left[k*n : k*n+n] }
+		next, most := r, norm(row(r))
+		for k := r + 1; k < j.count && f.vars[j.order[k]].related == f.vars[j.order[r]].related; k++ {
+			if s := norm(row(k)); s > most+determined {
+				next, most = k, s
+			}
+		}
+		if next != r {
+			j.order[r], j.order[next] = j.order[next], j.order[r]
+			j.factor[r], j.factor[next] = j.factor[next], j.factor[r]
+			for i, a := range row(r) {
+				row(r)[i], row(next)[i] = row(next)[i], a
+			}
+		}
+		own := row(r)
+		if most < determined {
+			most = 0
+		}
+		j.factor[r][r] = most
+		for k := r + 1; k < j.count; k++ {
+			j.factor[k][r] = 0
+			if most == 0 {
+				continue
+			}
+			common := 0.0
+			for i, x := range row(k) {
+				common += x * own[i] / most
+			}
+			if math.Abs(common) <= unrelated {
+				continue
+			}
+			j.factor[k][r] = common
+			for i := range row(k) {
+				row(k)[i] -= common * own[i] / most
+			}
+		}
+	}
+}
+
+// spreadOut writes the shares of the ordered variables into rows.
+func (f *formula) spreadOut() {
+	j := &f.joint
+	j.moved = j.moved[:0]
+	for _, i := range j.order[:j.count] {
+		for _, t := range f.vars[i].share {
+			j.moved = insert(j.moved, t.reading)
+		}
+	}
+	j.left = j.left[:0]
+	for _, i := range j.order[:j.count] {
+		share := f.vars[i].share
+		for _, reading := range j.moved {
+			x := 0.0
+			if len(share) > 0 && share[0].reading == reading {
+				x, share = share[0].slope, share[1:]
+			}
+			j.left = append(j.left, x)
+		}
+	}
+}
+
+func norm(row []float64) float64 {
+	sum := 0.0
+	for _, x := range row {
+		sum += x * x
+	}
+	return math.Sqrt(sum)
 }

@@ -9,8 +9,13 @@ import (
 // scores.
 func (f *formula) over(i int) Truth {
 	j := &f.joint
-	if i == j.count {
-		return f.holds().truth()
+	for _, k := range j.marks {
+		if k.at >= i {
+			j.truth[k.mark] = isUnknown
+		}
+	}
+	if k := f.holds(); k != isUnknown || i == j.count {
+		return k.truth() // whatever comes later
 	}
 	if j.factor[i][i] == 0 {
 		j.fix(i, j.mean(i, i))
@@ -125,7 +130,7 @@ func (j *joint) resolve(i int) {
 		}
 		slope := j.factor[k.at][i]
 		width := j.rest(k.at, i) / math.Abs(slope)
-		if width > 0.5 {
+		if width > 0.25 {
 			continue
 		}
 		m := j.mean(k.at, i)

@@ -148,6 +148,24 @@ func inner(a, b []term) float64 {
 	return sum
 }
 
+// distance of two vectors, both ascending by reading.
+func distance(a, b []term) float64 {
+	sum := 0.0
+	for len(a) > 0 || len(b) > 0 {
+		d := 0.0
+		switch {
+		case len(b) == 0 || len(a) > 0 && a[0].reading < b[0].reading:
+			d, a = a[0].slope, a[1:]
+		case len(a) == 0 || b[0].reading < a[0].reading:
+			d, b = b[0].slope, b[1:]
+		default:
+			d, a, b = a[0].slope-b[0].slope, a[1:], b[1:]
+		}
+		sum += d * d
+	}
+	return math.Sqrt(sum)
+}
+
 func finite(x float64) bool { return !math.IsInf(x, 0) && !math.IsNaN(x) }
 
 // number is a result for the outside.
