@@ -142,8 +142,9 @@ func (p *Pack) describeConditions(v *Verdict, s *session) error {
 	if err != nil {
 		return err
 	}
+	v.Conditions = make([]Condition, 0, len(states))
 	for i, c := range p.rules.Conditions {
-		out := Condition{Condition: c.ID, Label: c.Label}
+		out := Condition{Condition: c.ID, Label: c.Label, States: []State{}}
 		for k, st := range c.States {
 			out.States = append(out.States, State{State: st.ID, Label: st.Label, Probability: states[i][k]})
 		}
@@ -156,7 +157,8 @@ func (p *Pack) describeCheck(c *rulefile.Check) *Check {
 	if c == nil {
 		return nil
 	}
-	out := &Check{Check: c.ID, Label: c.Label, Minutes: c.Minutes, Needs: slices.Clone(c.Needs), Do: slices.Clone(c.Do), Cautions: cautionIDs(c.Cautions)}
+	out := &Check{Check: c.ID, Label: c.Label, Minutes: c.Minutes, Needs: slices.Clone(c.Needs), Do: slices.Clone(c.Do), Cautions: cautionIDs(c.Cautions),
+		Yields: []string{}}
 	for _, i := range c.Yields {
 		out.Yields = append(out.Yields, p.rules.Readings[i].ID)
 	}
