@@ -2,6 +2,7 @@ package engine
 
 import (
 	"io/fs"
+	"strings"
 	"testing"
 
 	"culprit/engine/belief"
@@ -65,6 +66,25 @@ func BenchmarkDiagnose(b *testing.B) {
 	for b.Loop() {
 		if _, err := p.Diagnose(b.Context(), j, Options{}); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// BenchmarkContradiction is the whole verdict where the findings contradict each
+// other, so that it is worked out which readings to take again: a rich car, a
+// lean lambda and a sensor that sees nothing.
+func BenchmarkContradiction(b *testing.B) {
+	p := shipped(b)
+	j := parse(b, strings.NewReplacer(`"regulator_current": 16.5`, `"regulator_current": 2`, `"regulator_current_2500": 11`, `"regulator_current_2500": 12.5`,
+		`"o2": 0.5`, `"o2": 3.5`, `"co": 0.6`, `"co": 0.1`).Replace(twentyReadings))
+	b.ReportAllocs()
+	for b.Loop() {
+		v, err := p.Diagnose(b.Context(), j, Options{})
+		if err != nil {
+			b.Fatal(err)
+		}
+		if v.Conflict.Measure <= 0 {
+			b.Fatal("no contradiction: ", v.Conflict.Measure)
 		}
 	}
 }
