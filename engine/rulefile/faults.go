@@ -18,7 +18,7 @@ func (l *loader) resolveChecks() {
 		*c = Check{
 			ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V,
 			Minutes: raw.minutes.V, Needs: texts(raw.needs), Do: texts(raw.do),
-			Cautions: lookAll(l, &l.cautions, "caution", raw.cautions),
+			Cautions: lookAll(l, &l.cautions, "caution", raw.cautions), Excuses: excuses(raw.excuse),
 		}
 		for _, r := range lookAll(l, &l.readings, "reading", raw.yields) {
 			c.Yields = append(c.Yields, r.Index)
@@ -30,7 +30,7 @@ func (l *loader) resolveConditions() {
 	for i, e := range l.conditions.raw {
 		raw := &e.V
 		c := l.conditions.things[i]
-		*c = Condition{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V}
+		*c = Condition{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Excuses: excuses(raw.excuse)}
 		for _, s := range raw.states.V {
 			c.States = append(c.States, State{ID: s.ID, At: s.At.Pos, Label: s.V})
 		}
@@ -68,7 +68,7 @@ func (l *loader) resolveFaults() {
 	for i, e := range l.faults.raw {
 		raw := &e.V
 		f := l.faults.things[i]
-		*f = Fault{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Per1000: raw.per1000.V}
+		*f = Fault{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Per1000: raw.per1000.V, Excuses: excuses(raw.excuse)}
 		if c := l.conditions.get(e.ID); c != nil {
 			l.At(e.At, "fault %q has the id of a condition, and both can stand in \"shows\"", e.ID).Other = &c.At
 		}

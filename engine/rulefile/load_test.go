@@ -74,6 +74,7 @@ rules:
     otherwise: rarely
     because: The unit adds fuel.
     doc: The mean, not the swing.
+    excuse: {always-holds: Not in this car.}
   quality-rough: {says: It runs rough, when: quality == "rough", shows: {trim-state.adding: often}, otherwise: seldom, alternatives: quality}
   quality-steady: {says: It runs steady, when: quality == "steady", shows: {trim-state.adding: sometimes}, otherwise: often, alternatives: quality}
 checks:
@@ -150,6 +151,9 @@ func TestLoadGivesWhatIsWritten(t *testing.T) {
 	}
 
 	high := p.Rule("current-high")
+	if want := []Excuse{{"always-holds", "Not in this car.", high.Excuses[0].At}}; !slices.Equal(high.Excuses, want) || high.Excuses[0].At.Column != 14 {
+		t.Errorf("current-high: excuses %+v", high.Excuses)
+	}
 	if high.Because == "" || high.Doc == "" || high.Says != "The current is high" || high.Otherwise != 0.03 || high.Alternatives != nil {
 		t.Errorf("current-high: %+v", high)
 	}

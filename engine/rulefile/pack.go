@@ -85,6 +85,8 @@ type Reading struct {
 
 	Assume *bool  // what a yes/no reading is taken to be where a job does not say
 	SetUp  *SetUp // nil unless it is part of the set-up list
+
+	Excuses []Excuse
 }
 
 // A Range is the numbers from From to To; an end that is not limited is infinite.
@@ -104,6 +106,8 @@ type Condition struct {
 	Label  string
 	Doc    string
 	States []State
+
+	Excuses []Excuse
 }
 
 // State gives the index of the state with that id, or -1.
@@ -135,6 +139,7 @@ type Fault struct {
 	Brings  []Link
 	Settle  *Check  // nil when no check settles it
 	Repair  *Repair // nil when not given
+	Excuses []Excuse
 }
 
 // A Link says how often a fault brings a state of a condition.
@@ -178,6 +183,7 @@ type Rule struct {
 	Shows        []Shown
 	Otherwise    float64       // probability that it holds when nothing it shows is so; below 1
 	Alternatives *Alternatives // the group it belongs to, or nil
+	Excuses      []Excuse
 }
 
 // Shown is one state or one fault that a rule points at.
@@ -208,6 +214,7 @@ type Check struct {
 	Needs    []string
 	Do       []string // steps
 	Cautions []*Caution
+	Excuses  []Excuse
 }
 
 // A Caution is a danger and how to keep out of it.
@@ -228,6 +235,8 @@ type Vehicle struct {
 	Demo   bool   // invented, for demonstration
 	Source string // where the figures come from
 	Specs  []VehicleSpec
+
+	Excuses []Excuse
 }
 
 // A VehicleSpec is what a vehicle says of one reading.

@@ -39,7 +39,7 @@ func (l *loader) resolveReadings() {
 
 func (l *loader) resolveReading(r *Reading, e *source.Entry[rawReading]) {
 	raw := &e.V
-	r.Label, r.Doc, r.How = raw.label.V, raw.doc.V, raw.how.V
+	r.Label, r.Doc, r.How, r.Excuses = raw.label.V, raw.doc.V, raw.how.V, excuses(raw.excuse)
 	r.FromText, r.FromAt = raw.from.V, raw.from.Spot
 	if truth.Reserved(e.ID) {
 		l.At(e.At, "%q is a word of expressions and cannot be a reading", e.ID)

@@ -15,7 +15,7 @@ func (l *loader) resolveRules() {
 		*r = Rule{
 			ID: e.ID, Index: i, At: e.At.Pos, Says: raw.says.V, Because: raw.because.V, Doc: raw.doc.V,
 			GivenText: raw.given.V, GivenAt: raw.given.Spot, WhenText: raw.when.V, WhenAt: raw.when.Spot,
-			Otherwise: raw.otherwise.V,
+			Otherwise: raw.otherwise.V, Excuses: excuses(raw.excuse),
 		}
 		r.Given = l.compile(raw.given, truth.YesNo, truth.InRule)
 		r.When = l.compile(raw.when, truth.YesNo, truth.InRule)

@@ -6,6 +6,7 @@ type rawCondition struct {
 	label, doc source.Got[string]
 	states     source.Got[[]source.Entry[string]]
 	ofItself   source.Got[[]source.Entry[float64]]
+	excuse     rawExcuses
 }
 
 var conditionTable = source.NewTable("condition",
@@ -19,6 +20,7 @@ var conditionTable = source.NewTable("condition",
 		"how often a state comes without any of the faults; 0 where not given"),
 	source.Key("doc", source.Text, func(c *rawCondition) *source.Got[string] { return &c.doc },
 		"more about it, at length"),
+	excuseKey(func(c *rawCondition) *rawExcuses { return &c.excuse }),
 )
 
 type rawFault struct {
@@ -27,6 +29,7 @@ type rawFault struct {
 	per1000 source.Got[float64]
 	brings  source.Got[[]source.Got[rawLink]]
 	repair  source.Got[rawRepair]
+	excuse  rawExcuses
 }
 
 type rawLink struct {
@@ -56,6 +59,7 @@ var faultTable = source.NewTable("fault",
 		"what ends it"),
 	source.Key("doc", source.Text, func(f *rawFault) *source.Got[string] { return &f.doc },
 		"more about it, at length"),
+	excuseKey(func(f *rawFault) *rawExcuses { return &f.excuse }),
 )
 
 var linkTable = source.NewTable("link",

@@ -14,6 +14,7 @@ type rawReading struct {
 	among     source.Got[[]source.Got[string]]
 	assume    source.Got[bool]
 	setUp     source.Got[rawSetUp]
+	excuse    rawExcuses
 }
 
 type rawRange struct{ from, to source.Got[quantity.Quantity] }
@@ -52,6 +53,7 @@ var readingTable = source.NewTable("reading",
 		"how to measure it"),
 	source.Key("doc", source.Text, func(r *rawReading) *source.Got[string] { return &r.doc },
 		"more about it, at length"),
+	excuseKey(func(r *rawReading) *rawExcuses { return &r.excuse }),
 )
 
 var plausibleTable = source.NewTable("plausible range",

@@ -10,6 +10,7 @@ type rawRule struct {
 
 	shows     source.Got[[]source.Entry[float64]]
 	otherwise source.Got[float64]
+	excuse    rawExcuses
 }
 
 var ruleTable = source.NewTable("rule",
@@ -30,6 +31,7 @@ var ruleTable = source.NewTable("rule",
 		"the reason that a trainer would give"),
 	source.Key("doc", source.Text, func(r *rawRule) *source.Got[string] { return &r.doc },
 		"more about it, at length"),
+	excuseKey(func(r *rawRule) *rawExcuses { return &r.excuse }),
 )
 
 type rawCheck struct {
@@ -37,6 +39,8 @@ type rawCheck struct {
 	minutes    source.Got[float64]
 
 	yields, needs, do, cautions source.Got[[]source.Got[string]]
+
+	excuse rawExcuses
 }
 
 var checkTable = source.NewTable("check",
@@ -55,12 +59,14 @@ var checkTable = source.NewTable("check",
 		"the dangers that it meets"),
 	source.Key("doc", source.Text, func(c *rawCheck) *source.Got[string] { return &c.doc },
 		"more about it, at length"),
+	excuseKey(func(c *rawCheck) *rawExcuses { return &c.excuse }),
 )
 
 type rawVehicle struct {
 	label, source, doc source.Got[string]
 	demo               source.Got[bool]
 	spec               source.Got[[]source.Entry[rawSpec]]
+	excuse             rawExcuses
 }
 
 type rawSpec struct {
@@ -79,6 +85,7 @@ var vehicleTable = source.NewTable("vehicle",
 		"more about it, at length"),
 	source.Key("spec", specType, func(v *rawVehicle) *source.Got[[]source.Entry[rawSpec]] { return &v.spec },
 		"its figures, for each reading"),
+	excuseKey(func(v *rawVehicle) *rawExcuses { return &v.excuse }),
 )
 
 var specType = source.MapOf("figure", readingPattern, readingWording, specTable.Type())

@@ -13,7 +13,7 @@ func (l *loader) resolveVehicles() {
 	for i, e := range l.vehicles.raw {
 		raw := &e.V
 		v := l.vehicles.things[i]
-		*v = Vehicle{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Demo: raw.demo.V, Source: raw.source.V}
+		*v = Vehicle{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Demo: raw.demo.V, Source: raw.source.V, Excuses: excuses(raw.excuse)}
 		for _, entry := range raw.spec.V {
 			l.resolveSpec(v, entry)
 		}
