@@ -54,7 +54,7 @@ func (o *rankOptions) run(s *stdio, args []string) error {
 		return err
 	}
 	if o.vehicle != "" {
-		job.Vehicle = o.vehicle
+		job.UseVehicle(o.vehicle, "--vehicle")
 	}
 	pack, err := o.open()
 	if err != nil {

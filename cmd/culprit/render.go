@@ -162,7 +162,7 @@ func (r *verdictText) explain(f engine.Fault, full bool) {
 		r.line("  settled by", 18, fmt.Sprintf("%s (%s), %g min", c.Label, c.Check, c.Minutes))
 	}
 	if p := d.Repair; p != nil {
-		r.line("  repair", 18, fmt.Sprintf("%s, %g min", strings.TrimSuffix(p.Do, "."), p.Minutes))
+		r.line("  repair", 18, fmt.Sprintf("%s, %g min", p.Do, p.Minutes))
 	}
 }
 

@@ -99,8 +99,12 @@ func (r *verdictText) missing(lead string, all []engine.Missing) {
 	const most = 6
 	var parts []string
 	for i, m := range all {
-		if i == most {
-			parts = append(parts, fmt.Sprintf("and %d more", len(all)-most))
+		if m.Reason != "" {
+			r.line("no use yet", restIndent, m.Reading+": "+m.Reason)
+			continue
+		}
+		if i >= most {
+			parts = append(parts, fmt.Sprintf("and %d more", len(all)-i))
 			break
 		}
 		parts = append(parts, fmt.Sprintf("%s (%s)", m.Reading, plural(len(m.Rules), "rule")))
