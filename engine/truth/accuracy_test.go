@@ -12,19 +12,19 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 )
 
-// box is the probability that correlated standard normal values, each a
+// orthotope is the probability that correlated standard normal values, each a
 // combination of independent ones (rows of a lower triangle), lie in ranges. It
 // is worked out by Gauss-Legendre quadratures of a fixed, high order from
 // another library, one inside the other.
-type box struct {
+type orthotope struct {
 	rows     [][]float64
 	from, to []float64
 	points   int
 }
 
-func (b *box) probability() float64 { return b.over(nil) }
+func (b *orthotope) probability() float64 { return b.over(nil) }
 
-func (b *box) over(score []float64) float64 {
+func (b *orthotope) over(score []float64) float64 {
 	i := len(score)
 	mean := 0.0
 	for c, z := range score {
@@ -48,8 +48,8 @@ func (b *box) over(score []float64) float64 {
 	}, from, to, b.points, quad.Legendre{}, 0)
 }
 
-// rule writes the box as an expression over the readings x, y, z, w.
-func (b *box) rule() string {
+// rule writes it as an expression over the readings x, y, z, w.
+func (b *orthotope) rule() string {
 	ids := []string{"x", "y", "z", "w"}
 	var parts []string
 	for i, row := range b.rows {
@@ -109,26 +109,26 @@ func TestEntangledAgainstFixedQuadrature(t *testing.T) {
 	low := func(n int) []float64 { return []float64{-inf, -inf, -inf, -inf}[:n] }
 	for _, c := range []struct {
 		name string
-		box
+		orthotope
 		tolerance float64
 	}{
-		{"two, weakly", box{triangle([]float64{0.1}), low(2), []float64{0.3, -0.7}, 200}, 1e-14},
-		{"two, against each other", box{triangle([]float64{-0.6}), low(2), []float64{0.3, 1.7}, 200}, 1e-14},
-		{"two, just below where the other form begins", box{triangle([]float64{0.7999}), low(2), []float64{-1.3, -1.2}, 200}, 1e-14},
-		{"two, just above it", box{triangle([]float64{0.8001}), low(2), []float64{-1.3, -1.2}, 200}, 1e-14},
-		{"two, strongly", box{triangle([]float64{0.99}), low(2), []float64{0.3, 0.31}, 400}, 1e-14},
-		{"two, very strongly", box{triangle([]float64{0.9999}), low(2), []float64{0.3, 0.31}, 4000}, 1e-13},
-		{"two, very strongly against each other", box{triangle([]float64{-0.9999}), low(2), []float64{0.3, -0.29}, 4000}, 1e-13},
-		{"two ranges", box{triangle([]float64{0.7}), []float64{-1, 0}, []float64{0.5, 2}, 200}, 1e-14},
-		{"two ranges in the tail", box{triangle([]float64{0.7}), []float64{3, 2.5}, []float64{4, 5}, 200}, 1e-15},
-		{"three", box{triangle([]float64{0.3}, []float64{0.5, 0.2}), low(3), []float64{0.3, -0.7, 1}, 100}, 1e-13},
-		{"three, strongly", box{triangle([]float64{0.9}, []float64{0.95, 0.9}), low(3), []float64{0.3, 0.2, 0.1}, 200}, 1e-12},
-		{"three, signs mixed", box{triangle([]float64{-0.7}, []float64{0.6, -0.5}), low(3), []float64{0.3, -0.7, 1}, 100}, 1e-13},
-		{"three ranges", box{triangle([]float64{0.5}, []float64{0.4, 0.8}), []float64{-1, 0, -0.5}, []float64{0.5, 2, inf}, 100}, 1e-13},
-		{"two nearly one beside a third: a kink where they pass each other", box{triangle([]float64{0.4}, []float64{0.5, 0.9936}), low(3), []float64{0.3, 0.2, 0.25}, 1000}, 1e-11},
-		{"four", box{triangle([]float64{0.3}, []float64{0.5, 0.2}, []float64{-0.2, 0.4, 0.1}), low(4), []float64{0.3, 0.7, 1, 0.5}, 60}, 1e-12},
-		{"four, strongly", box{triangle([]float64{0.8}, []float64{0.7, 0.8}, []float64{0.6, 0.7, 0.8}), low(4), []float64{0.3, 0.2, 0.4, 0.1}, 80}, 1e-11},
-		{"four ranges", box{triangle([]float64{0.3}, []float64{0.5, 0.2}, []float64{-0.2, 0.4, 0.1}), []float64{-1, 0, -0.5, -2}, []float64{0.5, 2, 1, 0.3}, 60}, 1e-12},
+		{"two, weakly", orthotope{triangle([]float64{0.1}), low(2), []float64{0.3, -0.7}, 200}, 1e-14},
+		{"two, against each other", orthotope{triangle([]float64{-0.6}), low(2), []float64{0.3, 1.7}, 200}, 1e-14},
+		{"two, just below where the other form begins", orthotope{triangle([]float64{0.7999}), low(2), []float64{-1.3, -1.2}, 200}, 1e-14},
+		{"two, just above it", orthotope{triangle([]float64{0.8001}), low(2), []float64{-1.3, -1.2}, 200}, 1e-14},
+		{"two, strongly", orthotope{triangle([]float64{0.99}), low(2), []float64{0.3, 0.31}, 400}, 1e-14},
+		{"two, very strongly", orthotope{triangle([]float64{0.9999}), low(2), []float64{0.3, 0.31}, 4000}, 1e-13},
+		{"two, very strongly against each other", orthotope{triangle([]float64{-0.9999}), low(2), []float64{0.3, -0.29}, 4000}, 1e-13},
+		{"two ranges", orthotope{triangle([]float64{0.7}), []float64{-1, 0}, []float64{0.5, 2}, 200}, 1e-14},
+		{"two ranges in the tail", orthotope{triangle([]float64{0.7}), []float64{3, 2.5}, []float64{4, 5}, 200}, 1e-15},
+		{"three", orthotope{triangle([]float64{0.3}, []float64{0.5, 0.2}), low(3), []float64{0.3, -0.7, 1}, 100}, 1e-13},
+		{"three, strongly", orthotope{triangle([]float64{0.9}, []float64{0.95, 0.9}), low(3), []float64{0.3, 0.2, 0.1}, 200}, 1e-12},
+		{"three, signs mixed", orthotope{triangle([]float64{-0.7}, []float64{0.6, -0.5}), low(3), []float64{0.3, -0.7, 1}, 100}, 1e-13},
+		{"three ranges", orthotope{triangle([]float64{0.5}, []float64{0.4, 0.8}), []float64{-1, 0, -0.5}, []float64{0.5, 2, inf}, 100}, 1e-13},
+		{"two nearly one beside a third: a kink where they pass each other", orthotope{triangle([]float64{0.4}, []float64{0.5, 0.9936}), low(3), []float64{0.3, 0.2, 0.25}, 1000}, 1e-11},
+		{"four", orthotope{triangle([]float64{0.3}, []float64{0.5, 0.2}, []float64{-0.2, 0.4, 0.1}), low(4), []float64{0.3, 0.7, 1, 0.5}, 60}, 1e-12},
+		{"four, strongly", orthotope{triangle([]float64{0.8}, []float64{0.7, 0.8}, []float64{0.6, 0.7, 0.8}), low(4), []float64{0.3, 0.2, 0.4, 0.1}, 80}, 1e-11},
+		{"four ranges", orthotope{triangle([]float64{0.3}, []float64{0.5, 0.2}, []float64{-0.2, 0.4, 0.1}), []float64{-1, 0, -0.5, -2}, []float64{0.5, 2, 1, 0.3}, 60}, 1e-12},
 	} {
 		if got, want := unitJob(t).p(c.rule()), c.probability(); math.Abs(got-want) > c.tolerance {
 			t.Errorf("%s: got %.16g, another library says %.16g (off by %.2g)", c.name, got, want, got-want)

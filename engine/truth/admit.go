@@ -2,6 +2,7 @@ package truth
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/expr-lang/expr/ast"
@@ -21,9 +22,15 @@ type compiler struct {
 
 // fail makes an error at a node of the parsed tree.
 func (c *compiler) fail(n ast.Node, hint, format string, args ...any) *Error {
-	at := runeToByte(c.src, n.Location().From)
-	return &Error{Offset: at, Width: wordAt(c.src, at), Text: fmt.Sprintf(format, args...), Hint: hint}
+	return c.failAt(c.offset(n), hint, fmt.Sprintf(format, args...))
 }
+
+func (c *compiler) failAt(offset int, hint, text string) *Error {
+	return errorAt(c.src, offset, 0, text, hint)
+}
+
+// offset is where a node stands, in bytes.
+func (c *compiler) offset(n ast.Node) int { return runeToByte(c.src, n.Location().From) }
 
 const grammarHint = "allowed are readings, numbers, words in quotes, comparisons, and, or, not, + - * /, and the functions ok high low known between abs min max"
 
@@ -37,9 +44,15 @@ var spelled = map[string]string{"&&": "and", "||": "or", "!": "not"}
 
 // admit refuses what the parser takes and the grammar of rules does not, and
 // names that no reading or function has.
-func (c *compiler) admit(n ast.Node) error {
+// Whole numbers become plain ones, since the type checker would do it and lose
+// their place.
+func (c *compiler) admit(at *ast.Node) error {
+	n := *at
 	switch n := n.(type) {
-	case *ast.IntegerNode, *ast.FloatNode, *ast.StringNode:
+	case *ast.IntegerNode:
+		ast.Patch(at, &ast.FloatNode{Value: float64(n.Value)})
+		return nil
+	case *ast.FloatNode, *ast.StringNode:
 		return nil
 	case *ast.BoolNode:
 		return c.fail(n, "name the yes/no reading itself: engine_warm, or not engine_warm", "%t does not stand in an expression", n.Value)
@@ -49,23 +62,37 @@ func (c *compiler) admit(n ast.Node) error {
 		if err := c.admitOperator(n, n.Operator); err != nil {
 			return err
 		}
-		return c.admit(n.Node)
+		return c.admit(&n.Node)
 	case *ast.BinaryNode:
 		// The parser writes a chain a < b < c as two comparisons joined by &&.
-		if chained := n.Operator == "&&" && !strings.HasPrefix(c.src[runeToByte(c.src, n.Location().From):], "&&"); chained {
+		if chained := n.Operator == "&&" && !strings.HasPrefix(c.src[c.offset(n):], "&&"); chained {
 			return c.fail(n, "write between(x, a, b)", "comparisons do not chain")
 		}
 		if err := c.admitOperator(n, n.Operator); err != nil {
 			return err
 		}
-		if err := c.admit(n.Left); err != nil {
+		if err := c.admit(&n.Left); err != nil {
 			return err
 		}
-		return c.admit(n.Right)
+		return c.admit(&n.Right)
 	case *ast.CallNode:
 		return c.admitCall(n)
+	case *ast.ConditionalNode:
+		return c.failAt(c.question(n), grammarHint, `the operator "?" is not part of the language of rules`)
 	}
-	return c.fail(n, grammarHint, "this is not part of the language of rules")
+	return c.fail(n, grammarHint, notOurs)
+}
+
+const notOurs = "this is not part of the language of rules"
+
+// question is where the "?" of a conditional stands, of which the parser keeps
+// no place: the first one after what it asks.
+func (c *compiler) question(n *ast.ConditionalNode) int {
+	at := c.offset(n.Cond)
+	for at < len(c.src) && c.src[at] != '?' {
+		at += max(skip(c.src[at:]), 1)
+	}
+	return at
 }
 
 func (c *compiler) admitOperator(n ast.Node, operator string) error {
@@ -85,7 +112,35 @@ func (c *compiler) admitName(n *ast.IdentifierNode) error {
 	if functions()[n.Value] != nil {
 		return c.fail(n, fmt.Sprintf("write %s(…)", n.Value), "%q is a function", n.Value)
 	}
-	return c.unknown(n, "reading", n.Value)
+	return c.fail(n, c.nearest(n.Value), "there is no reading %q", n.Value)
+}
+
+// nearest advises on a name that no reading has: it may be a word that lacks
+// its quotes, a slip, or a function.
+func (c *compiler) nearest(name string) string {
+	var known []string
+	for _, r := range c.scope.readings {
+		if slices.Contains(r.Among, name) {
+			return fmt.Sprintf("write the words of a choice in quotes: %s == %q", r.ID, name)
+		}
+		known = append(known, r.ID)
+	}
+	return didYouMean(name, append(known, functionNames()...))
+}
+
+func functionNames() []string {
+	var names []string
+	for _, f := range table() {
+		names = append(names, f.name)
+	}
+	return names
+}
+
+func didYouMean(name string, known []string) string {
+	if near := source.Nearest(name, known); near != "" {
+		return fmt.Sprintf("did you mean %q?", near)
+	}
+	return ""
 }
 
 func (c *compiler) admitCall(n *ast.CallNode) error {
@@ -94,36 +149,25 @@ func (c *compiler) admitCall(n *ast.CallNode) error {
 		return c.fail(n, grammarHint, "only functions can be called")
 	}
 	f := functions()[callee.Value]
+	at := c.offset(callee)
+	before := strings.TrimRight(c.src[:at], " \t\r\n")
 	switch {
+	case strings.HasSuffix(before, "::"):
+		return c.failAt(len(before)-2, grammarHint, notOurs)
+	case len(n.Arguments) > 0 && c.offset(n.Arguments[0]) < at: // co | abs()
+		return c.failAt(max(strings.LastIndexByte(before, '|'), 0), "write the argument in parentheses: "+callee.Value+"(…)", notOurs)
 	case f == nil:
 		if _, ok := c.scope.index[callee.Value]; ok {
 			return c.fail(callee, "", "%q is a reading, not a function", callee.Value)
 		}
-		return c.unknown(callee, "function", callee.Value)
+		return c.fail(callee, didYouMean(callee.Value, functionNames()), "there is no function %q", callee.Value)
 	case f.derivedOnly && c.use == InRule:
 		return c.fail(callee, "make a derived reading of it (from: …) and name that", "%s() stands only in derived readings", f.name)
 	}
-	for _, a := range n.Arguments {
-		if err := c.admit(a); err != nil {
+	for i := range n.Arguments {
+		if err := c.admit(&n.Arguments[i]); err != nil {
 			return err
 		}
 	}
 	return nil
-}
-
-// unknown is the error for a name that nothing has. Known names are both
-// readings and functions, since one is easily mistaken for the other.
-func (c *compiler) unknown(n ast.Node, what, name string) *Error {
-	known := make([]string, 0, len(c.scope.readings)+len(table()))
-	for _, r := range c.scope.readings {
-		known = append(known, r.ID)
-	}
-	for _, f := range table() {
-		known = append(known, f.name)
-	}
-	hint := ""
-	if near := source.Nearest(name, known); near != "" {
-		hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	return c.fail(n, hint, "there is no %s %q", what, name)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"strings"
+	"unicode/utf8"
 
 	"github.com/expr-lang/expr/builtin"
 	"github.com/expr-lang/expr/checker"
@@ -33,14 +34,18 @@ func (s *Scope) Compile(src string, want Kind, use Use) (*Expr, error) {
 	case strings.TrimSpace(src) == "":
 		return nil, &Error{Text: "the expression is empty"}
 	case len(src) > MaxSource:
-		return nil, &Error{Offset: MaxSource, Text: fmt.Sprintf("the expression is longer than %d bytes", MaxSource), Hint: "write several rules, or a derived reading"}
+		end := MaxSource
+		for end > 0 && !utf8.RuneStart(src[end]) {
+			end--
+		}
+		return nil, &Error{Offset: end, Text: fmt.Sprintf("the expression is longer than %d bytes", MaxSource), Hint: "write several rules, or a derived reading"}
 	}
 	tree, err := parser.ParseWithConfig(src, s.config)
 	if err != nil {
 		return nil, parserError(src, err)
 	}
 	c := &compiler{scope: s, src: src, use: use, e: &Expr{scope: s, src: src, kind: want}}
-	if err := c.admit(tree.Node); err != nil {
+	if err := c.admit(&tree.Node); err != nil {
 		return nil, err
 	}
 	if _, err := checker.Check(tree, s.config); err != nil {

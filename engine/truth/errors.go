@@ -3,6 +3,7 @@ package truth
 import (
 	"fmt"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -33,21 +34,28 @@ func runeToByte(src string, runes int) int {
 	return len(src)
 }
 
-// wordAt is the length in bytes of the token that starts at a byte offset: an
-// identifier, a run of digits, a quoted text, or one rune.
+// wordAt is the length in bytes of the token that starts at a byte offset: a
+// name, a number, a text in quotes, an operator, or one character.
 func wordAt(src string, at int) int {
 	if at >= len(src) {
 		return 0
 	}
 	rest := src[at:]
-	if q := rest[0]; q == '"' || q == '\'' || q == '`' {
-		if end := strings.IndexByte(rest[1:], q); end >= 0 {
-			return end + 2
+	if n := skip(rest); n > 1 && rest[0] != '/' {
+		return n
+	}
+	for _, operator := range [...]string{"<=", ">=", "==", "!=", "&&", "||", "??", "**", "..", "?.", "::", "=>", "=<", "<>"} {
+		if strings.HasPrefix(rest, operator) {
+			return len(operator)
 		}
 	}
 	n := 0
-	for n < len(rest) && isWord(rest[n]) {
-		n++
+	for n < len(rest) {
+		r, size := utf8.DecodeRuneInString(rest[n:])
+		if !isWord(r) {
+			break
+		}
+		n += size
 	}
 	if n == 0 {
 		_, n = utf8.DecodeRuneInString(rest)
@@ -55,6 +63,7 @@ func wordAt(src string, at int) int {
 	return n
 }
 
-func isWord(b byte) bool {
-	return b == '_' || b == '.' || '0' <= b && b <= '9' || 'a' <= b && b <= 'z' || 'A' <= b && b <= 'Z'
+// isWord reports whether a character belongs to a name or a number.
+func isWord(r rune) bool {
+	return r == '_' || r == '.' || r == '$' || unicode.IsLetter(r) || unicode.IsDigit(r)
 }

@@ -1,15 +1,14 @@
 package truth
 
 import (
+	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
 	"github.com/expr-lang/expr/ast"
 
 	"culprit/engine/quantity"
-	"culprit/engine/source"
 )
 
 // lower turns a checked tree into nodes of ours.
@@ -63,6 +62,8 @@ func (c *compiler) logic(n ast.Node) (*logic, error) {
 		}
 	case *ast.CallNode:
 		return c.test(n)
+	case *ast.StringNode:
+		return nil, c.fail(n, "compare a choice with it", "%q is a word, not true or false", n.Value)
 	}
 	return nil, c.fail(n, "compare it with a limit", "this is a number, not true or false")
 }
@@ -108,10 +109,7 @@ func (c *compiler) sameWord(n *ast.BinaryNode) (*logic, error) {
 	among := c.scope.readings[i].Among
 	w := slices.Index(among, word.Value)
 	if w < 0 {
-		hint := "it is one of " + strings.Join(among, ", ")
-		if near := source.Nearest(word.Value, among); near != "" {
-			hint = fmt.Sprintf("did you mean %q?", near)
-		}
+		hint := cmp.Or(didYouMean(word.Value, among), "it is one of "+strings.Join(among, ", "))
 		return nil, c.fail(word, hint, "%s is never %q", name.Value, word.Value)
 	}
 	same := &logic{op: opSame, reading: i, word: w, text: fmt.Sprintf("%s is %s", name.Value, word.Value)}
@@ -175,12 +173,4 @@ func unitName(u quantity.Unit) string {
 		return s
 	}
 	return "a plain number"
-}
-
-// finite refuses literals that are no numbers to work with.
-func (c *compiler) finite(n ast.Node, v float64) (*number, error) {
-	if math.IsInf(v, 0) || math.IsNaN(v) {
-		return nil, c.fail(n, "", "the number is too large")
-	}
-	return &number{op: opLiteral, literal: v, loose: true}, nil
 }

@@ -11,10 +11,8 @@ var arithmetic = map[string]numberOp{"+": opAdd, "-": opSub, "*": opMul, "/": op
 // number lowers a node that is a number.
 func (c *compiler) number(n ast.Node) (*number, error) {
 	switch n := n.(type) {
-	case *ast.IntegerNode:
-		return c.finite(n, float64(n.Value))
 	case *ast.FloatNode:
-		return c.finite(n, n.Value)
+		return &number{op: opLiteral, literal: n.Value, loose: true}, nil
 	case *ast.IdentifierNode:
 		i := c.reads(n)
 		r := c.scope.readings[i]
@@ -30,6 +28,8 @@ func (c *compiler) number(n ast.Node) (*number, error) {
 		}
 	case *ast.CallNode:
 		return c.numberCall(n)
+	case *ast.StringNode:
+		return nil, c.fail(n, "", "%q is a word, not a number", n.Value)
 	}
 	return nil, c.fail(n, "", "this is true or false, not a number")
 }

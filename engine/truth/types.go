@@ -2,7 +2,6 @@ package truth
 
 import (
 	"errors"
-	"fmt"
 	"regexp"
 	"strings"
 	"sync"
@@ -10,48 +9,6 @@ import (
 	"github.com/expr-lang/expr/ast"
 	"github.com/expr-lang/expr/file"
 )
-
-// parserError turns the parser's error into ours.
-func parserError(src string, err error) *Error {
-	var at *file.Error
-	if !errors.As(err, &at) {
-		return &Error{Text: err.Error()}
-	}
-	offset := runeToByte(src, at.From)
-	if strings.Contains(at.Message, "unexpected token EOF") || strings.Contains(at.Message, "unexpected end") {
-		return &Error{Offset: len(strings.TrimRight(src, " \t\r\n")), Width: 1, Text: "the expression ends too early"}
-	}
-	text := strings.ToLower(at.Message[:1]) + at.Message[1:]
-	if rest, ok := strings.CutPrefix(text, "unexpected token "); ok {
-		text = fmt.Sprintf("%s is not expected here", describeToken(rest))
-	}
-	if strings.Contains(text, "value out of range") {
-		text = "the number is too large"
-	}
-	return &Error{Offset: offset, Width: wordAt(src, offset), Text: text, Hint: tokenHint(src, offset)}
-}
-
-// describeToken turns `Operator("=")` into `"="`.
-func describeToken(s string) string {
-	if open := strings.IndexByte(s, '('); open >= 0 && strings.HasSuffix(s, ")") {
-		return s[open+1 : len(s)-1]
-	}
-	return s
-}
-
-// tokenHint advises on the slips that a newcomer makes.
-func tokenHint(src string, at int) string {
-	rest := src[at:]
-	switch {
-	case strings.HasPrefix(rest, "="):
-		return `write == to compare a choice with a word`
-	case strings.HasPrefix(rest, "<>"):
-		return `write != for "is not"`
-	case strings.HasPrefix(rest, "%"):
-		return "write limits as plain numbers, in the unit of the reading"
-	}
-	return ""
-}
 
 // checkerError turns the type checker's error into ours, in the words of rule
 // files: a number, a yes/no, a word, a trace.
@@ -70,15 +27,20 @@ func checkerError(src string, root ast.Node, err error) *Error {
 	}
 	finder := &notFinder{at: at.From}
 	ast.Walk(&root, finder)
-	if finder.found {
+	switch {
+	case finder.found:
 		e.Hint = "not binds tighter than a comparison: write not (a > b)"
+	case junctions[src[e.Offset:e.Offset+e.Width]] && strings.Contains(e.Text, "a number"):
+		e.Hint = "compare the number with a limit"
 	}
 	return e
 }
 
+// junctions join what is true or false.
+var junctions = map[string]bool{"and": true, "or": true, "not": true}
+
 var typeNames = strings.NewReplacer(
-	"float64", "a number", "type int", "type a number", "types int", "types a number", "and int", "and a number", "use int", "use a number",
-	"bool", "a yes/no", "string", "a word", "truth.Samples", "a trace",
+	"float64", "a number", "bool", "a yes/no", "string", "a word", "truth.Samples", "a trace",
 )
 
 // typeMessage is a sentence of the type checker and ours for it.
@@ -104,7 +66,7 @@ type notFinder struct {
 }
 
 func (f *notFinder) Visit(node *ast.Node) {
-	if b, ok := (*node).(*ast.BinaryNode); ok {
+	if b, ok := (*node).(*ast.BinaryNode); ok && !junctions[b.Operator] {
 		if u, ok := b.Left.(*ast.UnaryNode); ok && u.Operator == "not" {
 			f.found = f.found || b.Location().From == f.at || u.Location().From == f.at
 		}

@@ -1,0 +1,167 @@
+package truth
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/expr-lang/expr/file"
+
+	"culprit/engine/quantity"
+)
+
+// parserError turns the parser's error into ours.
+func parserError(src string, err error) *Error {
+	var at *file.Error
+	if !errors.As(err, &at) {
+		return &Error{Text: err.Error()}
+	}
+	offset := runeToByte(src, at.From)
+	text := strings.TrimSuffix(strings.ToLower(at.Message[:1])+at.Message[1:], ".")
+	token, unexpected := strings.CutPrefix(text, "unexpected token ")
+	ended := token == "EOF" || strings.Contains(text, "unexpected end")
+	if ended {
+		offset = len(src)
+	}
+	switch {
+	case strings.Contains(text, "not terminated"):
+		return errorAt(src, unclosed(src), 1, "the text in quotes is not closed", "")
+	case strings.Contains(text, "unclosed comment"):
+		return errorAt(src, unclosed(src), 2, "the comment is not closed", "")
+	case strings.Contains(text, "char escape"):
+		return errorAt(src, offset, 1, "the text in quotes has an escape that means nothing", `write \\ for a backslash`)
+	case strings.HasPrefix(text, "bad number syntax"):
+		offset = tokenBefore(src, offset+1)
+		return errorAt(src, offset, 0, fmt.Sprintf("%q is not a number", src[offset:offset+wordAt(src, offset)]), unitHint)
+	case strings.Contains(text, "value out of range"), strings.Contains(text, "is too large"):
+		return errorAt(src, tokenBefore(src, offset), 0, "the number is too large", "")
+	case strings.HasPrefix(text, "unrecognized character"):
+		_, width := utf8.DecodeRuneInString(src[offset:])
+		return errorAt(src, offset, width, fmt.Sprintf("%q is not expected here", src[offset:offset+width]), tokenHint(src, offset))
+	case strings.HasPrefix(text, "expected at least"):
+		return errorAt(src, offset, 0, notOurs, grammarHint)
+	}
+	if percent := tokenBefore(src, offset); (unexpected || ended) && strings.HasPrefix(src[percent:], "%") {
+		return errorAt(src, percent, 1, `"%" is not expected here`, unitHint)
+	}
+	if ended {
+		return &Error{Offset: len(strings.TrimRight(src, " \t\r\n")), Text: "the expression ends too early"}
+	}
+	if unexpected {
+		// The parser writes Operator("=").
+		if open := strings.IndexByte(token, '('); open >= 0 && strings.HasSuffix(token, ")") {
+			token = token[open+1 : len(token)-1]
+		}
+		text = token + " is not expected here"
+	}
+	return errorAt(src, offset, 0, text, tokenHint(src, offset))
+}
+
+// errorAt is an error at a token; a width of zero is that of the token.
+func errorAt(src string, offset, width int, text, hint string) *Error {
+	if width == 0 {
+		width = wordAt(src, offset)
+	}
+	return &Error{Offset: offset, Width: width, Text: text, Hint: hint}
+}
+
+const unitHint = "write limits as plain numbers, in the unit of the reading"
+
+// tokenHint advises on the slips that a newcomer makes.
+func tokenHint(src string, at int) string {
+	rest, before := src[at:], strings.TrimRight(src[:at], " \t\r\n")
+	starts := func(prefix string) bool { return strings.HasPrefix(rest, prefix) }
+	word := rest[:wordAt(src, at)]
+	switch {
+	case starts("=>"), starts("≥"):
+		return "write >="
+	case starts("=<"), starts("≤"):
+		return "write <="
+	case starts("=") && (strings.HasSuffix(before, "<") || strings.HasSuffix(before, ">")):
+		return "write <= and >= in one piece"
+	case starts("="):
+		return "write == to compare a choice with a word"
+	case starts("≠"), starts(">") && strings.HasSuffix(before, "<"):
+		return `write != for "is not"`
+	case starts("&"):
+		return `write "and"`
+	case starts("|"):
+		return `write "or"`
+	case admitted[strings.ToLower(word)] && !admitted[word]:
+		return fmt.Sprintf("write %q", strings.ToLower(word))
+	}
+	if previous := tokenBefore(src, at); previous < at && '0' <= src[previous] && src[previous] <= '9' {
+		if _, err := quantity.ParseUnit(word); err == nil {
+			return unitHint
+		}
+	}
+	return ""
+}
+
+// tokenBefore is where the token begins that ends before an offset, white space
+// left out.
+func tokenBefore(src string, at int) int {
+	end := len(strings.TrimRight(src[:min(at, len(src))], " \t\r\n"))
+	start := end
+	for start > 0 {
+		r, n := utf8.DecodeLastRuneInString(src[:start])
+		if !isWord(r) {
+			break
+		}
+		start -= n
+	}
+	if start == end && start > 0 {
+		_, n := utf8.DecodeLastRuneInString(src[:start])
+		start -= n
+	}
+	return start
+}
+
+// unclosed is where a text in quotes or a comment begins that has no end.
+func unclosed(src string) int {
+	for i := 0; i < len(src); {
+		n := skip(src[i:])
+		if n < 0 {
+			return i
+		}
+		i += n
+	}
+	return len(src)
+}
+
+// skip is the length of the text in quotes, the comment, or else the byte that
+// a source begins with; -1 when it has no end.
+func skip(src string) int {
+	switch {
+	case src[0] == '"' || src[0] == '\'':
+		for i := 1; i < len(src) && src[i] != '\n'; i++ {
+			switch src[i] {
+			case src[0]:
+				return i + 1
+			case '\\':
+				i++
+			}
+		}
+		return -1
+	case src[0] == '`':
+		return past(src, "`", 1)
+	case strings.HasPrefix(src, "/*"):
+		return past(src, "*/", 2)
+	case strings.HasPrefix(src, "//"):
+		if n := past(src, "\n", 2); n > 0 {
+			return n
+		}
+		return len(src)
+	}
+	return 1
+}
+
+// past is where src goes on after the next end, looked for from an offset.
+func past(src, end string, from int) int {
+	i := strings.Index(src[from:], end)
+	if i < 0 {
+		return -1
+	}
+	return from + i + len(end)
+}
