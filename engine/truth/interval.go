@@ -13,12 +13,19 @@ type interval struct {
 
 var anything = interval{from: math.Inf(-1), to: math.Inf(1), slack: math.Inf(1)}
 
-// outward widens an interval by one unit in the last place at both ends.
+// outward widens an interval by one unit in the last place at both ends, but for
+// nought, which sums and products of floating-point numbers only give when they are.
 func outward(from, to, slack float64) interval {
 	if math.IsNaN(from) || math.IsNaN(to) {
 		return anything
 	}
-	i := interval{from: math.Nextafter(from, math.Inf(-1)), to: math.Nextafter(to, math.Inf(1))}
+	i := interval{from: from, to: to}
+	if from != 0 {
+		i.from = math.Nextafter(from, math.Inf(-1))
+	}
+	if to != 0 {
+		i.to = math.Nextafter(to, math.Inf(1))
+	}
 	if i.slack = slack + rounding*i.size(); math.IsNaN(i.slack) {
 		i.slack = math.Inf(1)
 	}
@@ -48,7 +55,10 @@ func product(a, b float64) float64 {
 	if a == 0 || b == 0 {
 		return 0
 	}
-	return a * b
+	if p := a * b; p != 0 {
+		return p
+	}
+	return math.Copysign(math.SmallestNonzeroFloat64, a) * math.Copysign(1, b) // less than can be written
 }
 
 func (i interval) times(j interval) interval {
@@ -91,7 +101,9 @@ func (n *number) bounds(of func(reading int) interval) interval {
 			return interval{0, math.Inf(1), math.Inf(1)}
 		}
 		i := of(n.reading)
-		return outward(i.from, i.to, rounding*i.size()) // a mean is rounded
+		i.from -= rounding * math.Abs(i.from) // a mean is rounded often
+		i.to += rounding * math.Abs(i.to)
+		return outward(i.from, i.to, rounding*i.size())
 	case opCall:
 		return anything
 	case opNeg:

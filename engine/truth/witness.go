@@ -1,5 +1,10 @@
 package truth
 
+import (
+	"maps"
+	"slices"
+)
+
 // Example is a reading of a witness: what it is, and where it has to stand against
 // its specification.
 type Example struct {
@@ -15,9 +20,13 @@ type Example struct {
 // has been evaluated: the claims are so.
 func (s *Scope) Witness(ranges Ranges, claims ...Claim) (w []Example, ok bool) {
 	sr := &search{scope: s, ranges: ranges}
+	v, tried := s.Values(), 0
 	sr.found = func(b *leeway) bool {
+		if tried++; tried > maxTried {
+			return true
+		}
 		for _, share := range shares {
-			if w = sr.try(b, share, claims); w != nil {
+			if w = sr.try(v, b, share, claims); w != nil {
 				return true
 			}
 		}
@@ -31,18 +40,21 @@ func (s *Scope) Witness(ranges Ranges, claims ...Claim) (w []Example, ok bool) {
 // between, where a comparison of two readings cuts it.
 var shares = [][2]float64{{0.5, 0.5}, {0, 0}, {1, 1}, {0, 1}, {1, 0}, {0.25, 0.75}, {0.75, 0.25}, {0.1, 0.9}, {0.9, 0.1}}
 
+// maxTried is how many ways to satisfy the claims are tried for a witness.
+const maxTried = 20
+
 // try makes readings out of a leeway and evaluates the claims.
-func (s *search) try(b *leeway, share [2]float64, claims []Claim) []Example {
-	v := s.scope.Values()
+func (s *search) try(v *Values, b *leeway, share [2]float64, claims []Claim) []Example {
+	v.Reset()
 	var out []Example
 	n := 0
-	for r, kind := range s.scope.readings {
-		c, asked := b.cells[r]
-		if !asked || c.known == no {
+	for _, r := range slices.Sorted(maps.Keys(b.cells)) {
+		c := b.cells[r]
+		if c.known == no {
 			continue
 		}
 		e := Example{Reading: r}
-		switch kind.Kind {
+		switch s.scope.readings[r].Kind {
 		case Number:
 			e.Number = c.span.middle(share[n%2])
 			n++
