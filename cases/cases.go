@@ -22,7 +22,7 @@ import (
 
 // FS holds the shipped case files and example jobs.
 //
-//go:embed *.yaml *.json
+//go:embed *.yaml *.json starting-and-charging
 var FS embed.FS
 
 // Case is one job with what must come out of it.

@@ -9,5 +9,5 @@ import "embed"
 
 // FS holds one folder of YAML files for each shipped pack, named after the pack.
 //
-//go:embed continuous-injection
+//go:embed continuous-injection starting-and-charging
 var FS embed.FS
