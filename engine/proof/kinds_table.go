@@ -1,0 +1,117 @@
+package proof
+
+// kinds is the single source for the list, for --explain, and for the table in
+// docs/proofreading.md. The examples are joined to testdata/base.yaml by a test.
+var kinds = []Kind{
+	{
+		ID: Unreadable, Title: "a folder or file that cannot be read",
+		Why: "The folder is not there, holds no rule files, or the system refuses it; or a file is empty, too large or no text. " +
+			"Nothing can be said about the rules in it. Name another folder, or mend what the message says.",
+		Bad:  "# an empty file\n",
+		Good: "cautions:\n  heat: Hot parts burn.\n",
+	},
+	{
+		ID: Refused, Title: "something that a rule file may not say",
+		Why: "A key that does not exist, a name that nothing has, a unit that does not fit, an expression that makes no sense: " +
+			"the pack does not load, and no car can be ranked with it. The message says what is wrong and mostly what was meant.",
+		Bad:  example("pressure-poor", "The pressure is poor", "fuel_presure < 4"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4"),
+	},
+	{
+		ID: "never-holds", Title: "an expression that can never hold",
+		Why: "With every reading anywhere in its plausible range the expression still cannot be true: a limit lies at the wrong end, " +
+			"two parts exclude each other, or \"given\" excludes \"when\". Such a rule is never evidence for anything. It is decided by " +
+			"interval arithmetic, so it is proven. Readings count as exact.",
+		Bad:  example("pressure-poor", "The pressure is poor", "fuel_pressure < 4 and fuel_pressure > 6"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4 or fuel_pressure > 6"),
+	},
+	{
+		ID: "always-holds", Title: "an expression that always holds",
+		Why: "With every reading anywhere in its plausible range the expression is true. A rule that always holds tells nothing, and what is " +
+			"always given can be left out. Often a limit has the wrong sign or lies at the end of the range.",
+		Bad:  example("pressure-there", "There is pressure", "fuel_pressure >= 0"),
+		Good: example("pressure-there", "There is pressure", "fuel_pressure >= 2"),
+	},
+	{
+		ID: "limit-implausible", Title: "a limit or figure outside what the reading can be",
+		Why: "A limit in a rule has no unit behind it: it is in the unit of the reading. A limit outside the plausible range is mostly meant in another " +
+			"unit, and the hint says which would fit. The figures of vehicles are held against the range too.",
+		Bad:  example("pressure-poor", "The pressure is poor", "fuel_pressure < 60"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4.1"),
+	},
+	{
+		ID: "not-exclusive", Title: "alternatives that can hold together",
+		Why: "Rules with one name under \"alternatives\" are one finding with several outcomes, of which at most one can be. Here are readings with which two " +
+			"of them hold, so their chances are counted wrongly. The readings are an example and have been tried. Where none is found, the rules may still overlap.",
+		Bad:  pressureGroup("between(fuel_pressure, 3, 5)"),
+		Good: pressureGroup("between(fuel_pressure, 4.2, 5)"),
+	},
+	{
+		ID: "said-twice", Title: "two rules that ask the same",
+		Why: "One physical fact, one rule. Two rules with the same \"given\" and \"when\" count one finding twice, and make the verdict too sure. " +
+			"Brackets, the order of \"and\" and the side of a limit make no difference.",
+		Bad:  example("howling-again", "The pump is loud", `pump_noise == "howling"`),
+		Good: example("pump-hums", "The pump hums", `pump_noise == "humming"`),
+	},
+	{
+		ID: "nothing-brings", Title: "a rule that shows a state which no fault brings",
+		Why: "A rule speaks for a fault through the states that the fault brings. Where no fault brings the state, the rule can hold as often as it likes and " +
+			"points at nothing that could be repaired.",
+		Bad:  "conditions:\n  supply:\n    label: Supply of the pump\n    states: {weak: too few volts}\n    of_itself: {weak: 0.01}\n" + supplyRule,
+		Good: "conditions:\n  supply:\n    label: Supply of the pump\n    states: {weak: too few volts}\n    of_itself: {weak: 0.01}\n" + supplyRule + supplyFault,
+	},
+	{
+		ID: "nothing-shows", Title: "a state of a condition that no rule shows",
+		Why: "No reading can tell whether the state is there, so it carries nothing from the readings to the faults. Write the rule that is missing, or " +
+			"take the state away.",
+		Bad:  "conditions:\n  supply:\n    label: Supply of the pump\n    states: {weak: too few volts}\n    of_itself: {weak: 0.01}\n",
+		Good: "conditions:\n  supply:\n    label: Supply of the pump\n    states: {weak: too few volts}\n    of_itself: {weak: 0.01}\n" + supplyRule + supplyFault,
+	},
+	{
+		ID: "never-raised", Title: "a fault that no rule can raise",
+		Why: "No rule shows the fault more often than otherwise, and no rule shows a state that it brings. Whatever is read, the fault stays as probable as it is " +
+			"common, and can lead only where all others are excluded.",
+		Bad:  "faults:\n  filter-blocked:\n    label: Filter blocked\n    per_1000: 5\n",
+		Good: "faults:\n  filter-blocked:\n    label: Filter blocked\n    per_1000: 5\n    brings: [{condition: pressure, state: low, how_often: often}]\n",
+	},
+	{
+		ID: "unread-reading", Title: "a reading that nothing reads",
+		Why: "No rule, no link and no derived reading names it, so taking it changes no verdict. A technician's minutes are wasted on it. Readings of the set-up list " +
+			"are told in the verdict, and count as read.",
+		Bad:  "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n",
+		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
+	},
+	{
+		ID: "idle-check", Title: "a check that yields nothing used",
+		Why: "All that the check yields is read by nothing, so it can never be worth its minutes.",
+		Bad: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n    excuse: {unread-reading: for the job sheet}\n" +
+			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n",
+		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11") +
+			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n",
+	},
+	{
+		ID: "no-caution", Title: "a danger that no caution names",
+		Why: "The words of a check or repair, or the names of what it yields, say that it meets fuel, exhaust, ignition or moving parts, and none of its cautions warns of that. " +
+			"People get hurt by what nobody told them. Words can mislead; where there is no such danger, say so in an excuse.",
+		Bad:  "checks:\n  return-line:\n    label: Return line into a glass\n    yields: [fuel_pressure]\n    minutes: 8\n    do: Lead the fuel into a glass\n",
+		Good: "checks:\n  return-line:\n    label: Return line into a glass\n    yields: [fuel_pressure]\n    minutes: 8\n    do: Lead the fuel into a glass\n    cautions: [fuel-vapour]\n",
+	},
+	{
+		ID: "no-because", Title: "a rule without its reason",
+		Why:  "The reason stands in every explanation. Without it a technician can only believe the rule, and nobody can tell later whether a number in it is wrong.",
+		Bad:  rule("pressure-poor", "says: The pressure is poor", "when: fuel_pressure < 4", "shows: {pump-worn: often}", "otherwise: rarely"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4"),
+	},
+	{
+		ID: "no-source", Title: "a figure of a vehicle without its source",
+		Why:  "A figure is as good as where it comes from, and has to be looked up again when it is doubted. A source on the vehicle stands for all of its figures.",
+		Bad:  "vehicles:\n  exemplar-2000:\n    label: Exemplar 2000\n    spec:\n      fuel_pressure: {from: 4.8, to: 5.3}\n",
+		Good: "vehicles:\n  exemplar-2000:\n    label: Exemplar 2000\n    spec:\n      fuel_pressure: {from: 4.8, to: 5.3, source: invented}\n",
+	},
+	{
+		ID: "idle-excuse", Title: "an excuse that excuses nothing",
+		Why:  "What it excused has been mended, or its name is misspelled. Left there, it would hide the next mistake of that kind. This cannot be excused.",
+		Bad:  example("pressure-poor", "The pressure is poor", "fuel_pressure < 4", "excuse: {never-holds: the gauge sticks}"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4"),
+	},
+}
