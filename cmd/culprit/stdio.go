@@ -52,12 +52,20 @@ type usageError struct {
 
 func (e usageError) Error() string { return e.text }
 
+// exitStatus ends a command whose results, on standard output, have said it all.
+type exitStatus int
+
+func (e exitStatus) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
+
 // fail prints an error and gives the exit status.
 func (s *stdio) fail(err error) int {
 	s.flush()
 	var problems engine.Problems
 	var usage usageError
+	var told exitStatus
 	switch {
+	case errors.As(err, &told):
+		return int(told)
 	case errors.As(err, &problems):
 		problems.Format(s.err)
 	case errors.As(err, &usage):

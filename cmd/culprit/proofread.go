@@ -1,0 +1,143 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"culprit/engine"
+)
+
+var proofreadCommand = &command{
+	name:    "proofread",
+	summary: "find what is wrong or wasted in rule files",
+	usage:   "proofread [OPTIONS] [DIR…]",
+	about: `
+Reads each folder as a pack of its own and reports what does not load, and what
+loads and is still wrong or wasted, with its place and how to mend it. Without a
+folder it reads the packs that come with the program; with --pack or --add, that
+pack and what joins it. What is meant so can be excused in the file: excuse:
+{KIND: reason}. Exit status: 0 nothing found, 1 something found, 2 something
+could not be read.`,
+	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
+		var o proofreadOptions
+		o.packOptions.add(flags)
+		o.format = formatFlag(flags)
+		flags.StringVar(&o.explain, "explain", "", "tell what this `KIND` of finding means, with an example")
+		return func(s *stdio, args []string) error {
+			o.named = flags.Changed("pack")
+			return o.run(s, args)
+		}
+	},
+}
+
+type proofreadOptions struct {
+	packOptions
+	format  *string
+	explain string
+	named   bool // --pack was given
+}
+
+func (o *proofreadOptions) run(s *stdio, args []string) error {
+	format, err := checkFormat(*o.format, "proofread")
+	if err != nil {
+		return err
+	}
+	if o.explain != "" {
+		return explainKind(s, o.explain, format)
+	}
+	if o.named && len(args) > 0 {
+		return usageError{"a pack is named by --pack or as a folder, not both", "", "proofread"}
+	}
+	findings := []engine.Finding{}
+	packs := o.packs(args)
+	for _, pack := range packs {
+		found, err := engine.Proofread(engine.Sources{Pack: pack, Add: o.also})
+		if err != nil {
+			return err
+		}
+		findings = append(findings, found...)
+	}
+	if format == "json" {
+		err = writeJSON(s.out, struct {
+			Packs    []string         `json:"packs"`
+			Findings []engine.Finding `json:"findings"`
+		}{packs, findings})
+	} else {
+		err = writeFindings(s, packs, findings)
+	}
+	if err == nil {
+		err = status(findings)
+	}
+	return err
+}
+
+// packs are those that the arguments ask for.
+func (o *proofreadOptions) packs(args []string) []string {
+	switch {
+	case len(args) > 0:
+		return args
+	case o.named || len(o.also) > 0:
+		return []string{o.pack}
+	}
+	return engine.ShippedPacks()
+}
+
+func writeFindings(s *stdio, packs []string, findings []engine.Finding) error {
+	if len(findings) == 0 {
+		_, err := fmt.Fprintf(s.out, "nothing to mend in %s\n", strings.Join(packs, ", "))
+		return err
+	}
+	if err := engine.WriteFindings(s.out, findings); err != nil {
+		return err
+	}
+	what := "1 finding"
+	if n := len(findings); n > 1 {
+		what = fmt.Sprintf("%d findings", n)
+	}
+	_, err := fmt.Fprintf(s.out, "%s; culprit proofread --explain KIND tells more\n", what)
+	return err
+}
+
+// status is what the findings mean for the exit status.
+func status(findings []engine.Finding) error {
+	for _, f := range findings {
+		if f.Unread() {
+			return exitStatus(exitBadInput)
+		}
+	}
+	if len(findings) > 0 {
+		return exitStatus(exitNotInOrder)
+	}
+	return nil
+}
+
+// explainKind tells the long story of a kind of finding.
+func explainKind(s *stdio, id, format string) error {
+	var ids []string
+	for _, k := range engine.FindingKinds() {
+		if k.ID != id {
+			ids = append(ids, k.ID)
+			continue
+		}
+		if format == "json" {
+			return writeJSON(s.out, k)
+		}
+		p := s.page()
+		p.styledLine("", "", 0, bold, k.ID+": "+k.Title)
+		p.blank()
+		p.line("", 0, k.Why)
+		fmt.Fprintf(p.w, "\nnot so:\n%s\nso:\n%s", indent(k.Bad), indent(k.Good))
+		return nil
+	}
+	hint := "the kinds are " + strings.Join(ids, ", ")
+	if near := engine.Nearest(id, ids); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	return usageError{fmt.Sprintf("there is no kind of finding %q", id), hint, ""}
+}
+
+func indent(text string) string {
+	return "  " + strings.ReplaceAll(strings.TrimSuffix(text, "\n"), "\n", "\n  ") + "\n"
+}
