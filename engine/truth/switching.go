@@ -34,13 +34,13 @@ const (
 
 // crossing is one pass through the threshold.
 type crossing struct {
-	at   float64 // seconds from the start of the trace
-	rich bool    // upwards
+	at     float64 // seconds from the start of the trace
+	within float64 // seconds between the samples around it
 }
 
 // watched is what a trace saw of a signal.
 type watched struct {
-	every     float64 // seconds from sample to sample
+	every     float64 // seconds from one sample to the next
 	seconds   float64 // watched without a gap, all stretches together
 	stretches [][]crossing
 	passes    int // through the threshold
@@ -55,7 +55,7 @@ func (s *Samples) watch(values []float64) watched {
 	var now []crossing
 	rich, lean := false, false // neither: not yet known
 	last := -1                 // the last sample that was not lost
-	mid := 0.0                 // when the line last met the threshold
+	pass := crossing{}         // where the line last met the threshold
 	for i, x := range values {
 		if math.IsNaN(x) {
 			continue
@@ -66,13 +66,14 @@ func (s *Samples) watch(values []float64) watched {
 		} else {
 			w.seconds += s.Every * float64(i-last)
 			if p := values[last]; (p < threshold) != (x < threshold) {
-				mid = s.Every * (float64(last) + float64(i-last)*(threshold-p)/(x-p))
+				pass.within = s.Every * float64(i-last)
+				pass.at = s.Every*float64(last) + pass.within*(threshold-p)/(x-p)
 			}
 		}
 		last = i
 		switch up, down := x > threshold+hysteresis, x < threshold-hysteresis; {
 		case up && lean, down && rich:
-			now = append(now, crossing{at: mid, rich: up})
+			now = append(now, pass)
 			rich, lean = up, down
 		case up, down:
 			rich, lean = up, down
@@ -122,29 +123,32 @@ func (w *watched) coarseErr() error {
 // switchRate is the number of whole cycles (through the threshold and back) a
 // second: from the first to the last pass in the same direction, in every
 // stretch and both directions together, so that an uneven share of rich and
-// lean does not bend it. Its uncertainty is that of placing the ends of each of
-// these spans, every one anywhere within a sampling interval (JCGM 100:2008,
-// 4.3.7). Where no cycle is whole, the rate is what passes there were over the
+// lean does not bend it. Its uncertainty is that of placing the ends of these
+// spans. An end lies between two samples, or beyond one of them where a spike
+// hides the edge: limits of one interval to either side (JCGM 100:2008, 4.3.7).
+// The spans may all err alike, so they add up as they are and not as their
+// squares. Where no cycle is whole, the rate is what passes there were over the
 // time watched, if that is long enough to say so.
 func (w *watched) switchRate() (hertz, u float64, err error) {
 	if w.tooCoarse {
 		return 0, 0, w.coarseErr()
 	}
-	cycles, spans, seconds := 0, 0, 0.0
+	cycles, seconds, limits := 0, 0.0, 0.0
 	for _, stretch := range w.stretches {
-		for first := range min(2, len(stretch)) { // one direction, then the other
-			last := len(stretch) - 1 - (len(stretch)-1-first)%2
-			if last > first {
-				cycles += (last - first) / 2
-				spans++
-				seconds += stretch[last].at - stretch[first].at
+		for i := range min(2, len(stretch)) { // passes alternate: one direction, then the other
+			first := stretch[i]
+			count := (len(stretch) - 1 - i) / 2
+			if count > 0 {
+				last := stretch[i+2*count]
+				cycles += count
+				seconds += last.at - first.at
+				limits += math.Hypot(first.within, last.within)
 			}
 		}
 	}
-	end := w.every / math.Sqrt(12)
 	if cycles > 0 {
 		hertz = float64(cycles) / seconds
-		return hertz, hertz * end * math.Sqrt(float64(2*spans)) / seconds, nil
+		return hertz, hertz * limits / math.Sqrt(3) / seconds, nil
 	}
 	if w.seconds < shortest {
 		return 0, 0, fmt.Errorf("the trace watches %.3g s without a whole cycle; it needs %.3g s to say how slow the signal is", w.seconds, float64(shortest))
