@@ -48,6 +48,9 @@ func (r *reader) pair(first, second *rulefile.Rule) {
 // tell writes a witness as a technician would give the readings.
 func (r *reader) tell(w []truth.Example) string {
 	var parts []string
+	if len(w) == 0 {
+		return "nothing read"
+	}
 	for _, e := range w {
 		reading := r.pack.Readings[e.Reading]
 		switch {

@@ -46,7 +46,7 @@ const maxTried = 20
 // try makes readings out of a leeway and evaluates the claims.
 func (s *search) try(v *Values, b *leeway, share [2]float64, claims []Claim) []Example {
 	v.Reset()
-	var out []Example
+	out := []Example{}
 	n := 0
 	for _, r := range slices.Sorted(maps.Keys(b.cells)) {
 		c := b.cells[r]
