@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"slices"
 	"testing"
 
 	"culprit/engine"
@@ -32,6 +33,9 @@ func second(t testing.TB) (*engine.Pack, []*Case) {
 }
 
 func TestSecondPack(t *testing.T) {
+	if !slices.Contains(engine.ShippedPacks(), secondName) {
+		t.Errorf("the shipped packs are %q, without %q", engine.ShippedPacks(), secondName)
+	}
 	p, all := second(t)
 	for _, c := range all {
 		t.Run(c.ID, func(t *testing.T) {
