@@ -28,7 +28,7 @@ type Finding struct {
 
 // Read gives all findings that are not excused, sorted by file, line and column.
 func Read(p *rulefile.Pack) []Finding {
-	r := &reader{pack: p, used: map[*rulefile.Excuse]bool{}, suspect: map[string]bool{}}
+	r := &reader{pack: p, used: map[*rulefile.Excuse]bool{}}
 	r.expressions()
 	r.alternatives()
 	r.repeats()
@@ -45,7 +45,6 @@ type reader struct {
 	pack     *rulefile.Pack
 	findings []Finding
 	used     map[*rulefile.Excuse]bool
-	suspect  map[string]bool // expressions with a limit that was found implausible
 }
 
 // excuses are those of the things that a finding is about.

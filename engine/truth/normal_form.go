@@ -7,7 +7,8 @@ import (
 )
 
 // Same reports whether two expressions of one scope ask the same: up to brackets, the
-// order of what and, or, + and * join, and the side on which a limit stands.
+// order of what and, or, + and * join, what is said twice, the side on which a limit
+// stands, and between written out.
 func (e *Expr) Same(other *Expr) bool { return e.NormalForm() == other.NormalForm() }
 
 // NormalForm is a text that is equal for expressions that ask the same. It is for
@@ -33,8 +34,12 @@ func (n *logic) normal() string {
 		for _, p := range n.joined(n.op, nil) {
 			parts = append(parts, p.normal())
 		}
-		return fmt.Sprintf("%d(%s)", n.op, joinSorted(parts))
+		slices.Sort(parts)
+		return fmt.Sprintf("%d(%s)", n.op, strings.Join(slices.Compact(parts), ","))
 	case opWithin:
+		if n.from.bounded && n.to.bounded {
+			return both(opAnd, n, n).normal() // split into its halves
+		}
 		return fmt.Sprintf("in(%s;%v;%v)", n.value.normal(), n.from, n.to)
 	}
 	return fmt.Sprintf("ask(%d;%d;%d)", n.op, n.reading, n.word)
@@ -45,8 +50,10 @@ func (n *logic) joined(op logicOp, into []*logic) []*logic {
 	switch {
 	case n.op == op:
 		return n.right.joined(op, n.left.joined(op, into))
-	case n.op == opWhole && n.left.op == op:
+	case n.op == opWhole:
 		return n.left.joined(op, into)
+	case n.op == opWithin && op == opAnd && n.from.bounded && n.to.bounded:
+		return append(into, &logic{op: opWithin, value: n.value, from: n.from}, &logic{op: opWithin, value: n.value, to: n.to})
 	}
 	return append(into, n)
 }
