@@ -49,6 +49,8 @@ func TestRange(t *testing.T) {
 		{"a limit inside", "a > 1", true, true},
 		{"the end itself, included", "a >= 5", true, true},
 		{"the end itself, left out", "a > 5", false, true},
+		{"the end, as far as rounding tells", "a * 0.1 >= 0.50000000000001", true, true},
+		{"beyond the end and beyond rounding", "a * 0.1 >= 0.500000001", false, true},
 		{"never below the least", "b < 0", false, true},
 		{"at least the least", "b >= 0", true, false},
 		{"two limits that leave nothing between", "a < 1 and a > 2", false, true},
@@ -270,6 +272,7 @@ func TestWitness(t *testing.T) {
 		{"a cut across two readings", "a + b > 6", "a > 4.5", true},
 		{"a word and a yes", `w != "one" and p`, `w != "two"`, true},
 		{"one point only", "a >= 2", "a <= 2", true},
+		{"what no interval excludes and nothing satisfies", "a - a > 1", "p", false},
 		{"another reading unknown", "not known(c) and a > 1", "b < 1", true},
 	} {
 		w, ok := s.Witness(ranges, Claim{compile(row.one), true}, Claim{compile(row.other), true})
