@@ -3,7 +3,8 @@
 // A case says what a bench would show for a car with a known fault, and what
 // the rules must then make of it: which faults, at which rank, at least how
 // probable; which must not lead; which points of the set-up list must be
-// reported. [Load] reads case files, [Case.Run] judges one.
+// reported. [Load], [LoadPaths] and [Shipped] read case files, [Case.Run] judges
+// one, [Case.Explain] says why one failed, and [Coverage] what all of them tried.
 //
 // The folder's own YAML files are the shipped cases; they are in [FS].
 package cases
@@ -13,6 +14,7 @@ import (
 	"embed"
 	"fmt"
 	"io/fs"
+	"path"
 	"slices"
 	"strings"
 
@@ -51,32 +53,23 @@ type Expected struct {
 
 // Load reads the case files (*.yaml) of a folder, in the order of their names.
 // The error is a [source.Problems] with everything that is wrong in them.
-func Load(folder fs.FS) ([]*Case, error) {
+func Load(folder fs.FS) ([]*Case, error) { return load(folder, "") }
+
+// load puts a prefix before the names of the files in messages.
+func load(folder fs.FS, prefix string) ([]*Case, error) {
 	names, err := fs.Glob(folder, "*.yaml")
 	if err != nil {
 		return nil, err
 	}
-	var all []*Case
-	var report source.Report
-	first := map[string]source.Pos{}
+	var r reader
 	for _, name := range names {
 		text, err := fs.ReadFile(folder, name)
 		if err != nil {
 			return nil, err
 		}
-		for _, c := range read(source.NewFile(name, text), &report) {
-			if before, twice := first[c.ID]; twice {
-				report.Add(source.Problem{Pos: c.At, Width: len(c.ID), Text: fmt.Sprintf("there is another case %q", c.ID), Other: &before})
-			}
-			first[c.ID] = c.At
-			all = append(all, c)
-		}
+		r.add(path.Join(prefix, name), text)
 	}
-	report.Problems.Sort()
-	if err := report.Problems.Err(); err != nil {
-		return nil, err
-	}
-	return all, nil
+	return r.done()
 }
 
 // Result is what came out of a case.
@@ -126,8 +119,7 @@ func (r *Result) fail(at Name, format string, args ...any) {
 	r.Failures = append(r.Failures, source.Problem{Pos: pos, Width: width, Text: fmt.Sprintf(format, args...)})
 }
 
-// judge checks one expected fault. Equal probabilities share the better rank,
-// so that two faults which nothing tells apart both lead.
+// judge checks one expected fault.
 func (r *Result) judge(e Expected) {
 	faults := r.Verdict.Faults
 	at := slices.IndexFunc(faults, func(f engine.Fault) bool { return f.Fault == e.Fault.ID })
@@ -136,12 +128,7 @@ func (r *Result) judge(e Expected) {
 		return
 	}
 	p := faults[at].Probability
-	rank := 1
-	for _, f := range faults {
-		if f.Probability > p*(1+1e-9) {
-			rank++
-		}
-	}
+	rank := rank(faults, p)
 	switch {
 	case e.Rank > 0 && rank > e.Rank:
 		r.fail(e.Fault, "%q ranks %d with %.3f, not %d; above it: %s", e.Fault.ID, rank, p, e.Rank, leaders(faults[:rank-1]))

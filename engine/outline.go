@@ -25,8 +25,8 @@ type CheckOutline struct {
 	Rules  []string
 }
 
-// Rules outlines every rule of the pack in its order.
-func (p *Pack) Rules() []RuleOutline {
+// RuleOutlines outlines every rule of the pack in its order.
+func (p *Pack) RuleOutlines() []RuleOutline {
 	var out []RuleOutline
 	for _, r := range p.rules.Rules {
 		o := RuleOutline{Rule: r.ID, Says: r.Says, Where: r.At.String(), When: p.ids(p.sources(r.When.Reads()))}
@@ -38,8 +38,8 @@ func (p *Pack) Rules() []RuleOutline {
 	return out
 }
 
-// Checks outlines every check of the pack in its order.
-func (p *Pack) Checks() []CheckOutline {
+// CheckOutlines outlines every check of the pack in its order.
+func (p *Pack) CheckOutlines() []CheckOutline {
 	var out []CheckOutline
 	for _, c := range p.rules.Checks {
 		o := CheckOutline{Check: c.ID, Label: c.Label, Where: c.At.String(), Yields: p.ids(c.Yields)}
@@ -82,4 +82,19 @@ func (p *Pack) sources(readings []int) []int {
 func (p *Pack) bears(c *rulefile.Check, r *rulefile.Rule) bool {
 	asked := p.sources(r.When.Reads())
 	return slices.ContainsFunc(c.Yields, func(i int) bool { return slices.Contains(asked, i) })
+}
+
+// FaultOutline is a fault and where it is defined.
+type FaultOutline struct {
+	Fault string
+	Where string // file:line:column
+}
+
+// FaultOutlines outlines every fault of the pack in its order.
+func (p *Pack) FaultOutlines() []FaultOutline {
+	var out []FaultOutline
+	for _, f := range p.rules.Faults {
+		out = append(out, FaultOutline{f.ID, f.At.String()})
+	}
+	return out
 }
