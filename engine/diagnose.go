@@ -149,7 +149,7 @@ func (p *Pack) describeSetUp(v *Verdict, s *session) {
 func (p *Pack) describeRules(v *Verdict, s *session) {
 	readings := make([]Missing, len(p.rules.Readings))
 	figures := make([]Missing, len(p.rules.Readings))
-	v.Rules = make([]Rule, 0, len(p.rules.Rules))
+	v.Rules, v.Waiting = make([]Rule, 0, len(p.rules.Rules)), []Waiting{}
 	for i, r := range p.rules.Rules {
 		a := &s.answers[i]
 		out := Rule{Rule: r.ID, Says: r.Says, Status: a.status, Given: graded(a.given)}
@@ -167,10 +167,23 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 				m.Rules = append(m.Rules, r.ID)
 				m.Reason = cmp.Or(m.Reason, l.Reason)
 			}
+			if !a.given.Settled() && r.When.Truth(s.values).Least >= 0.5 && p.onlySetUp(out.Lacks) {
+				v.Waiting = append(v.Waiting, Waiting{Rule: r.ID, Says: r.Says, Lacks: out.Lacks})
+			}
 		}
 		v.Rules = append(v.Rules, out)
 	}
 	v.Missing, v.Figures = p.missing(readings), p.missing(figures)
+}
+
+// onlySetUp reports whether points of the set-up list are all that is lacking.
+func (p *Pack) onlySetUp(lacks []Lack) bool {
+	for _, l := range lacks {
+		if l.Figure || p.rules.Reading(l.Reading).SetUp == nil {
+			return false
+		}
+	}
+	return len(lacks) > 0
 }
 
 // lacks names what a rule waits for: what decides whether it applies first.

@@ -47,7 +47,7 @@ func (p *Pack) explain(ctx context.Context, v *Verdict, s *session, most int, wh
 
 // detail is the evidence for and against one fault, and what settles it.
 func (p *Pack) detail(f *rulefile.Fault, s *session, left []belief.Left) *Detail {
-	d := &Detail{For: []Evidence{}, Against: []Evidence{}, Settle: p.describeCheck(f.Settle), Repair: describeRepair(f.Repair)}
+	d := &Detail{For: []Evidence{}, Against: []Evidence{}, Fits: []Fit{}, Settle: p.describeCheck(f.Settle), Repair: describeRepair(f.Repair)}
 	for _, l := range left {
 		w := l.Weight[f.Index]
 		switch {
@@ -55,12 +55,29 @@ func (p *Pack) detail(f *rulefile.Fault, s *session, left []belief.Left) *Detail
 			d.For = append(d.For, p.evidence(f, l.Finding, w, s))
 		case w <= -weighty:
 			d.Against = append(d.Against, p.evidence(f, l.Finding, w, s))
+		default:
+			d.Fits = append(d.Fits, p.fits(f, l.Finding, s)...)
 		}
 	}
 	heavier := func(a, b Evidence) int { return cmp.Compare(size(b.Decibans), size(a.Decibans)) }
 	slices.SortStableFunc(d.For, heavier)
 	slices.SortStableFunc(d.Against, heavier)
 	return d
+}
+
+// fits lists the rules of a finding that hold and that the fault leads to,
+// although the finding alone moves the odds little because others tell the same.
+func (p *Pack) fits(f *rulefile.Fault, finding int, s *session) []Fit {
+	var out []Fit
+	for _, r := range p.findings[finding].rules {
+		if s.answers[r.Index].status != Holds {
+			continue
+		}
+		if chains := p.chains(f, r, s); len(chains) > 0 && chains[0].Shows > chains[0].Otherwise {
+			out = append(out, Fit{Rule: r.ID, Says: r.Says})
+		}
+	}
+	return out
 }
 
 func size(decibans *float64) float64 {

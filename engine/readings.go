@@ -2,6 +2,7 @@ package engine
 
 import (
 	"fmt"
+	"math"
 
 	"culprit/engine/quantity"
 	"culprit/engine/rulefile"
@@ -28,7 +29,35 @@ func (p *Pack) describeReadings(v *Verdict, s *session) {
 			v.Doubtful = append(v.Doubtful, Doubt{Reading: r.ID,
 				Text: fmt.Sprintf("%s is hardly possible: %s is expected; %s", out.Text, rangeText(r.Plausible.From, r.Plausible.To, r.Unit), do)})
 		}
+		if given && r.From != nil {
+			v.Doubtful = append(v.Doubtful, disagreement(r, &out, s.values)...)
+		}
 	}
+}
+
+// disagrees is how many standard uncertainties a reading may lie from what the
+// readings behind it make of it before that is called a disagreement. A judgement.
+const disagrees = 3
+
+// disagreement says where a reading that the job gives is not what the readings
+// it could be worked out from make of it.
+func disagreement(r *rulefile.Reading, out *Reading, values *truth.Values) []Doubt {
+	var derived string
+	switch r.Kind {
+	case truth.Number:
+		value, u, ok := r.From.Number(values)
+		if !ok || math.Abs(value-*out.Value) <= disagrees*math.Hypot(u, *out.Uncertainty)+1e-9*math.Abs(value) {
+			return nil
+		}
+		derived = quantity.Format(value, u, r.Unit)
+	case truth.YesNo:
+		t := r.From.Truth(values)
+		if !t.Settled() || math.Abs(t.Middle()-*out.Probability) < 0.9 {
+			return nil
+		}
+		derived = yesNo(t.Middle())
+	}
+	return []Doubt{{Reading: r.ID, Text: fmt.Sprintf("is given as %s, but %s makes it %s; what is given counts", out.Text, r.FromText, derived)}}
 }
 
 func (s *session) assumes(r *rulefile.Reading) bool {

@@ -39,14 +39,31 @@ func (p *Pack) findTogether(v *Verdict, s *session) error {
 		}
 		v.Together = append(v.Together, out)
 	}
+	best := s.explanation(all[0].Faults)
 	for _, seen := range s.evidence.Seen {
-		outcomes, err := p.net.Predict(s.evidence, all[0].Faults, seen.Finding)
+		outcomes, err := p.net.Predict(s.evidence, best, seen.Finding)
 		if err != nil {
 			return err
 		}
 		v.Unexplained = append(v.Unexplained, p.unexplained(seen.Finding, outcomes, s)...)
 	}
 	return nil
+}
+
+// explanation is the set of faults that findings are predicted from: the most
+// probable one, or, where more faults than a set can hold are each more
+// probable than not, all of those.
+func (s *session) explanation(best []int) []int {
+	var likely []int
+	for f, probability := range s.posterior.Faults {
+		if probability > 0.5 {
+			likely = append(likely, f)
+		}
+	}
+	if len(likely) > belief.MaxSet {
+		return likely
+	}
+	return best
 }
 
 // unexplained lists what the outcomes of a finding should not have been. Of

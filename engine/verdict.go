@@ -33,6 +33,10 @@ type Verdict struct {
 	Conditions []Condition `json:"conditions"`
 	Rules      []Rule      `json:"rules"`
 
+	// Waiting are rules whose question would be answered yes, but which do not
+	// count because a point of the set-up list is not known.
+	Waiting []Waiting `json:"waiting"`
+
 	// Unexplained is what the most probable set of faults does not account for.
 	Unexplained []Unexplained `json:"unexplained"`
 	Conflict    Conflict      `json:"conflict"`
@@ -129,8 +133,17 @@ type Fault struct {
 type Detail struct {
 	For     []Evidence `json:"for"`     // the weightiest first
 	Against []Evidence `json:"against"` // the weightiest first
-	Settle  *Check     `json:"settle,omitempty"`
-	Repair  *Repair    `json:"repair,omitempty"`
+	// Fits are rules that hold as the fault would have it, but that weigh
+	// little by themselves because other rules tell the same.
+	Fits   []Fit   `json:"fits"`
+	Settle *Check  `json:"settle,omitempty"`
+	Repair *Repair `json:"repair,omitempty"`
+}
+
+// Fit is a rule that fits a fault.
+type Fit struct {
+	Rule string `json:"rule"`
+	Says string `json:"says"`
 }
 
 // Evidence is what one rule, or a group of rules that exclude each other, says
@@ -205,6 +218,13 @@ type Lack struct {
 	Reading string `json:"reading"`
 	Figure  bool   `json:"figure,omitempty"` // its specification, not itself
 	Reason  string `json:"reason,omitempty"`
+}
+
+// Waiting is a rule that would hold, and what it waits for.
+type Waiting struct {
+	Rule  string `json:"rule"`
+	Says  string `json:"says"`
+	Lacks []Lack `json:"lacks"`
 }
 
 // Unexplained is a finding that the best explanation would not lead to expect.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"strings"
+	"unicode"
 	"unicode/utf8"
 )
 
@@ -54,7 +55,7 @@ func wrap(text string, width int) []string {
 	var lines []string
 	var line strings.Builder
 	n := 0
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.Fields(clean(text)) {
 		k := utf8.RuneCountInString(word)
 		if n > 0 && n+1+k > width {
 			lines = append(lines, line.String())
@@ -71,8 +72,20 @@ func wrap(text string, width int) []string {
 	return append(lines, line.String())
 }
 
+// clean shows what would steer a terminal, or turn the direction of the text,
+// as U+FFFD: names and rules come from files.
+func clean(text string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) && r != '\n' && r != '\t' || unicode.Is(unicode.Cf, r) {
+			return unicode.ReplacementChar
+		}
+		return r
+	}, text)
+}
+
 // cut shortens text to a number of characters.
 func cut(text string, width int) string {
+	text = clean(text)
 	if utf8.RuneCountInString(text) <= width {
 		return text
 	}

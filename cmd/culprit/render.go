@@ -99,7 +99,7 @@ func (r *verdictText) ranking(most int) {
 		fmt.Fprintln(r.w, r.styled(style, strings.TrimRight(line, " ")))
 	}
 	fmt.Fprintf(r.w, "%6s %s %s\n", percent(r.v.NoFault), pad(bar(r.v.NoFault, barWidth), barWidth), "none of the faults in these rules")
-	if len(r.v.Together) > 0 && len(r.v.Together[0].Faults) > 1 {
+	if len(r.v.Together) > 0 && len(r.v.Together[0].Faults) > 1 && r.v.Together[0].Probability >= 0.1 {
 		best := r.v.Together[0]
 		r.line("", 7, fmt.Sprintf("most probable as a whole: %s together (%s)", strings.Join(best.Faults, " and "), percent(best.Probability)))
 	}
@@ -114,7 +114,8 @@ func pad(text string, width int) string {
 func (r *verdictText) leading(why []string) []engine.Fault {
 	var out []engine.Fault
 	for i, f := range r.v.Faults {
-		near := i == 0 || i < 3 && f.Probability > 0.15 && f.Probability > r.v.Faults[0].Probability/4
+		near := i < 3 && f.Probability > 0.15 && f.Probability > r.v.Faults[0].Probability/4
+		near = near || i == 0 && f.Detail != nil && len(f.Detail.For) > 0
 		if f.Detail != nil && (slices.Contains(why, f.Fault) || len(why) == 0 && near) {
 			out = append(out, f)
 		}
@@ -157,6 +158,13 @@ func (r *verdictText) explain(f engine.Fault, full bool) {
 			}
 			r.evidence(f.Fault, name, e, full)
 		}
+	}
+	if len(d.Fits) > 0 {
+		var fits []string
+		for _, x := range d.Fits {
+			fits = append(fits, strings.TrimSuffix(x.Says, "."))
+		}
+		r.line("  also fits", 18, strings.Join(fits, "; "))
 	}
 	if c := d.Settle; c != nil {
 		r.line("  settled by", 18, fmt.Sprintf("%s (%s), %g min", c.Label, c.Check, c.Minutes))

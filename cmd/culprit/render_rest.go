@@ -13,13 +13,8 @@ const restIndent = 18
 // rest writes what the ranking leaves open.
 func (r *verdictText) rest(explained []engine.Fault) {
 	r.blank()
-	for _, u := range r.v.Unexplained {
-		text := fmt.Sprintf("%s; the best explanation leads to it only %s", u.Says, in100(u.Predicted))
-		if u.Status == engine.DoesNotHold {
-			text = fmt.Sprintf("not so: %s; the best explanation leads to it %s", u.Says, in100(u.Predicted))
-		}
-		r.line("unexplained", restIndent, text)
-	}
+	r.waiting()
+	r.unexplained()
 	if len(r.v.Conflict.TakeAgain) > 0 && r.v.Conflict.Measure >= 0.1 {
 		var again []string
 		for _, a := range r.v.Conflict.TakeAgain {
@@ -43,6 +38,33 @@ func (r *verdictText) rest(explained []engine.Fault) {
 	}
 	if r.v.Notice != "" {
 		r.styledLine(faint, "", 0, faint, r.v.Notice)
+	}
+}
+
+// waiting tells of rules that would hold if only it were known that they apply.
+func (r *verdictText) waiting() {
+	for _, x := range r.v.Waiting {
+		var lacks []string
+		for _, l := range x.Lacks {
+			lacks = append(lacks, l.Reading)
+		}
+		r.styledLine(bold, "waiting", restIndent, "", fmt.Sprintf("%s: counts once this is known: %s", x.Says, strings.Join(lacks, ", ")))
+	}
+}
+
+// unexplained names what the best explanation does not account for.
+func (r *verdictText) unexplained() {
+	const most = 4
+	for i, u := range r.v.Unexplained {
+		if i == most {
+			r.line("", restIndent, fmt.Sprintf("and %d more", len(r.v.Unexplained)-most))
+			return
+		}
+		lead, text := "unexplained", fmt.Sprintf("%s: so in only %s with the best explanation", u.Says, in100(u.Predicted))
+		if u.Status == engine.DoesNotHold {
+			lead, text = "expected, absent", fmt.Sprintf("%s: so in %s with the best explanation", u.Says, in100(u.Predicted))
+		}
+		r.line(lead, restIndent, text)
 	}
 }
 

@@ -8,8 +8,8 @@ import (
 // Conflict is how badly the findings go together under the model.
 type Conflict struct {
 	// Value is Jensen's conflict measure in natural logarithms, the sum of
-	// ln P(e_i) less ln P(e) (Jensen, Chamberlain, Nordahl and Jensen 1991,
-	// "Analysis in HUGIN of data conflict"; from memory). Above 0 the findings
+	// ln P(e_i) less ln P(e) (Jensen, Chamberlain, Nordahl and Jensen 1991, on
+	// the analysis of data conflict; from memory). Above 0 the findings
 	// are less probable together than if they had nothing to do with each other.
 	// What is known of faults directly is taken as given in all terms.
 	Value float64
