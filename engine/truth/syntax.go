@@ -3,6 +3,7 @@ package truth
 import (
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -30,7 +31,8 @@ func parserError(src string, err error) *Error {
 	case strings.Contains(text, "unclosed comment"):
 		return errorAt(src, unclosed(src), 2, "the comment is not closed", "")
 	case strings.Contains(text, "char escape"):
-		return errorAt(src, offset, 1, "the text in quotes has an escape that means nothing", `write \\ for a backslash`)
+		_, width := utf8.DecodeRuneInString(src[offset:])
+		return errorAt(src, offset, width, "the text in quotes has an escape that means nothing", `write \\ for a backslash`)
 	case strings.HasPrefix(text, "bad number syntax"):
 		offset = tokenBefore(src, offset+1)
 		return errorAt(src, offset, 0, fmt.Sprintf("%q is not a number", src[offset:offset+wordAt(src, offset)]), unitHint)
@@ -49,18 +51,22 @@ func parserError(src string, err error) *Error {
 		return &Error{Offset: len(strings.TrimRight(src, " \t\r\n")), Text: "the expression ends too early"}
 	}
 	if unexpected {
-		// The parser writes Operator("=").
-		if open := strings.IndexByte(token, '('); open >= 0 && strings.HasSuffix(token, ")") {
-			token = token[open+1 : len(token)-1]
-		}
-		text = token + " is not expected here"
+		text = quoted(src[offset:offset+wordAt(src, offset)]) + " is not expected here"
 	}
 	return errorAt(src, offset, 0, text, tokenHint(src, offset))
 }
 
+// quoted is a token for a message. What stands in quotes keeps them.
+func quoted(token string) string {
+	if strings.HasPrefix(token, `"`) && len(token) > 1 && strconv.CanBackquote(token) {
+		return token
+	}
+	return strconv.Quote(token)
+}
+
 // errorAt is an error at a token; a width of zero is that of the token.
 func errorAt(src string, offset, width int, text, hint string) *Error {
-	if width == 0 {
+	if width == 0 || offset >= len(src) {
 		width = wordAt(src, offset)
 	}
 	return &Error{Offset: offset, Width: width, Text: text, Hint: hint}
