@@ -133,7 +133,7 @@ cases:
 	both := func(why string) []Gap { return []Gap{{"held", why}, {"did not hold", why}} }
 	want := map[string][]Gap{
 		"both-ways":      {},
-		"one-way":        {{"held", "in 2 cases it could tell, and volts never cross its limit"}},
+		"one-way":        {{"held", "it could tell in 2 cases, always on the same side of its limit; it asks for volts"}},
 		"never-measured": both("no case gives ohms"),
 		"never-applies":  both("in 3 cases its given is not met, which asks for ready"),
 		"no-figure":      both("no case has the figures of volts"),

@@ -20,7 +20,7 @@ func (c *Counter) ruleGaps(r *RuleCoverage, o engine.RuleOutline) []Gap {
 		}
 		why := c.silent(r, o)
 		if n := r.Held + r.NotHeld; n > 0 {
-			why = fmt.Sprintf("in %s it could tell, and %s never cross its limit", counted(n, "case"), strings.Join(o.When, ", "))
+			why = fmt.Sprintf("it could tell in %s, always on the same side of its limit; it asks for %s", counted(n, "case"), strings.Join(o.When, ", "))
 		}
 		gaps = append(gaps, Gap{x.never, why})
 	}

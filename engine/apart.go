@@ -19,7 +19,7 @@ const HardlyApart = 3
 //
 // It is worked out for a car whose set-up points are all met, with what is
 // assumed unless a job says otherwise, and with exactly one fault present. A rule
-// counts where its given can be so in such a car when every reading that a check
+// counts where a check's readings bear on it and its given can be so in such a car when every reading that a check
 // yields was taken. Whether a given that asks for measured values is so cannot be
 // known beforehand, so it counts as so; two rules whose givens exclude each other
 // then both count, and the evidence is the most that can be.
@@ -107,7 +107,7 @@ func (p *Pack) Apart(ctx context.Context) (*Apart, error) {
 		Counted: []string{}, LeftOut: []string{}, Groups: [][]string{}, Pairs: []Pair{}}
 	var counted []int
 	for i, f := range p.findings {
-		counts := car.canApply(f.rules[0])
+		counts := p.borne(f.rules) && car.canApply(f.rules[0])
 		if counts {
 			counted = append(counted, i)
 		}

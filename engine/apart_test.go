@@ -30,6 +30,7 @@ rules:
   hot-not-taken: {says: A, given: not known(hot), when: cold < 1, shows: {one: 0.9}, otherwise: 0.1, because: B}
   never-taken: {says: A, given: not known(never_taken) and hot > 3, when: cold < 1, shows: {four: 0.9}, otherwise: 0.1, because: B}
   never-so: {says: A, given: hot > 5 and hot < 3, when: cold < 1, shows: {four: 0.9}, otherwise: 0.1, because: B}
+  no-check: {says: A, when: never_taken, shows: {one: 0.9}, otherwise: 0.1, because: B}
 checks:
   hot-end: {label: Hot, yields: [hot], minutes: 1}
   cold-end: {label: Cold, yields: [cold], minutes: 1}
@@ -45,7 +46,7 @@ func TestApart(t *testing.T) {
 	if want := []string{"gap-wide", "it-is-seen", "never-taken"}; !slices.Equal(a.Counted, want) {
 		t.Errorf("rules counted: %v, want %v", a.Counted, want)
 	}
-	if want := []string{"not-ready", "hot-not-taken", "never-so"}; !slices.Equal(a.LeftOut, want) {
+	if want := []string{"not-ready", "hot-not-taken", "never-so", "no-check"}; !slices.Equal(a.LeftOut, want) {
 		t.Errorf("rules left out: %v, want %v", a.LeftOut, want)
 	}
 	if len(a.Groups) != 1 || !slices.Equal(a.Groups[0], []string{"one", "two"}) {

@@ -84,6 +84,13 @@ func (p *Pack) bears(c *rulefile.Check, r *rulefile.Rule) bool {
 	return slices.ContainsFunc(c.Yields, func(i int) bool { return slices.Contains(asked, i) })
 }
 
+// borne tells whether any check bears on any of the rules.
+func (p *Pack) borne(rules []*rulefile.Rule) bool {
+	return slices.ContainsFunc(rules, func(r *rulefile.Rule) bool {
+		return slices.ContainsFunc(p.rules.Checks, func(c *rulefile.Check) bool { return p.bears(c, r) })
+	})
+}
+
 // FaultOutline is a fault and where it is defined.
 type FaultOutline struct {
 	Fault string
