@@ -9,11 +9,17 @@ import (
 	"github.com/google/go-cmp/cmp"
 )
 
-// TestPacksGuide does what docs/packs.md tells its reader to do: it writes the rule
-// file into my-folder, runs each command beside it, and holds the page to what is
-// printed at 80 columns.
-func TestPacksGuide(t *testing.T) {
-	page, err := filepath.Abs("../../docs/packs.md")
+// TestGuides does what pages of docs tell their reader to do: it writes the files,
+// those without a folder in their name into my-folder, runs each command beside
+// them, and holds the page to what is printed at 80 columns.
+func TestGuides(t *testing.T) {
+	for _, name := range []string{"packs.md", "rehearsing.md"} {
+		t.Run(name, func(t *testing.T) { holdGuide(t, name) })
+	}
+}
+
+func holdGuide(t *testing.T, page string) {
+	page, err := filepath.Abs("../../docs/" + page)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -22,9 +28,6 @@ func TestPacksGuide(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Chdir(t.TempDir())
-	if err := os.Mkdir("my-folder", 0o755); err != nil {
-		t.Fatal(err)
-	}
 	var now strings.Builder
 	commands := 0
 	for i, part := range strings.Split(string(text), "\n```") {
@@ -35,7 +38,13 @@ func TestPacksGuide(t *testing.T) {
 		case strings.HasPrefix(part, "yaml\n# "):
 			name, _, _ := strings.Cut(strings.TrimPrefix(part, "yaml\n# "), "\n")
 			rules := strings.TrimPrefix(part, "yaml\n") + "\n"
-			if err := os.WriteFile(filepath.Join("my-folder", name), []byte(rules), 0o644); err != nil {
+			if !strings.Contains(name, "/") {
+				name = "my-folder/" + name
+			}
+			if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.WriteFile(name, []byte(rules), 0o644); err != nil {
 				t.Fatal(err)
 			}
 		case strings.HasPrefix(part, "console\n$ culprit "):
@@ -56,6 +65,6 @@ func TestPacksGuide(t *testing.T) {
 		return
 	}
 	if diff := cmp.Diff(now.String(), string(text)); diff != "" {
-		t.Errorf("docs/packs.md differs from what the program prints (-program +page); run go test ./cmd/culprit -update:\n%s", diff)
+		t.Errorf("%s differs from what the program prints (-program +page); run go test ./cmd/culprit -update:\n%s", page, diff)
 	}
 }
