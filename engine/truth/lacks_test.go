@@ -71,6 +71,7 @@ func TestLacks(t *testing.T) {
 		{"arithmetic without an answer, in the rule", func(j *job) { j.number("x", 1, 0).number("w", 0, 0) }, "x / w > 1", "x: " + noNumber},
 		{"a formula that refuses its gases", func(j *job) { j.number("co", 0, 0).number("co2", 0, 0).number("o2", 20, 0).number("hc", 0, 0) }, "air > 1",
 			"air: " + noGas.Error()},
+		{"gases that are missing", func(j *job) { j.number("co", 0, 0).number("hc", 0, 0) }, "air > 1", "co2, o2"},
 		{"what is missing comes before what has no answer", func(j *job) { j.number("w", 0, 0) }, "share > 1", "x"},
 		{"the least of what is missing", func(j *job) { j.number("x", 1, 0) }, "min(x, y, z) > 0", "y, z"},
 		{"between limits that are missing", func(j *job) { j.number("x", 1, 0) }, "between(x, y, z)", "y, z"},
@@ -179,6 +180,64 @@ func TestTooMuchToJoin(t *testing.T) {
 	}
 	if p := j.p("many"); !(p > 0.04 && p < 0.05) { // one order of four: 1/24
 		t.Errorf("one alone is %v", p)
+	}
+}
+
+// TestMoreThanJoined is the same of the number of quantities, and of comparisons
+// of one.
+func TestMoreThanJoined(t *testing.T) {
+	readings := []Reading{{ID: "x"}}
+	var one, each string
+	for i := range 2 * maxVars {
+		readings = append(readings, Reading{ID: fmt.Sprintf("n%d", i)}, Reading{ID: fmt.Sprintf("a%d", i), Kind: YesNo}, Reading{ID: fmt.Sprintf("b%d", i), Kind: YesNo})
+		if i > 0 {
+			one, each = one+" and ", each+" and "
+		}
+		one, each = one+fmt.Sprintf("a%d", i), each+fmt.Sprintf("b%d", i)
+	}
+	s := NewScope(readings)
+	compile := func(src string) *Expr {
+		e, err := s.Compile(src, YesNo, InRule)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return e
+	}
+	ofOne, ofEach := compile(one), compile(each)
+	v := s.Values()
+	v.SetNumber(0, 0, 1)
+	for i := range 2 * maxVars {
+		at, _ := s.Index(fmt.Sprintf("n%d", i))
+		v.SetNumber(at, 0, 1)
+		s.Derive(at+1, compile(fmt.Sprintf("x > %d / 100 - 3", i)))
+		s.Derive(at+2, compile(fmt.Sprintf("n%d > -3", i)))
+	}
+	for _, e := range []*Expr{ofOne, ofEach} {
+		if got := e.Truth(v); got.Least != 0 || got.Most < 0.95 || got.Most > 0.999 {
+			t.Errorf("%s: %v; at most what the first 16 allow, and at least nothing", e.Source(), got)
+		}
+		if got := e.Lacks(v); len(got) != 1 || !strings.Contains(got[0].Reason, "can be joined exactly") {
+			t.Errorf("%s lacks %v", e.Source(), got)
+		}
+	}
+	a0, _ := s.Index("a0")
+	v.SetYesNo(a0, false) // what decides still does, where it comes first
+	if got := ofOne.Truth(v); got != fails {
+		t.Errorf("with the first part known: %v", got)
+	}
+}
+
+// TestBeyondFloatingPoint: numbers too large to work with are no answer.
+func TestBeyondFloatingPoint(t *testing.T) {
+	j := newJob(t)
+	j.number("x", 1e200, 1e190).number("y", 1e200, 1e190).number("z", 1e-200, 1e-190).number("w", 1, 1e170)
+	for _, src := range []string{"x * y > 1", "x / z > 1", "x*1e150*1e150 > 1", "1 / z / z > 1", "w * w > 1"} {
+		if got := j.truth(src); got != undecided {
+			t.Errorf("%s: %v", src, got)
+		}
+		if got := j.lacks(j.compile(src)); got == "" {
+			t.Errorf("%s gives no reason", src)
+		}
 	}
 }
 

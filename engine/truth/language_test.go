@@ -222,6 +222,34 @@ func TestDerivedGivesWay(t *testing.T) {
 	}
 }
 
+// TestDerivedUnderNot: a derived yes/no can be negated, whichever way it is asked
+// first, and whether it is certain or not.
+func TestDerivedUnderNot(t *testing.T) {
+	const one = 0.841344746068543 // see TestConformanceProbability
+	for _, c := range []struct {
+		reason string
+		x, u   float64
+		want   Truth // of "big"
+	}{
+		{"certainly", 3, 0, holds}, {"certainly not", 1, 0, fails}, {"probably", 3, 1, Truth{one, one}}, {"hardly", 1, 1, Truth{1 - one, 1 - one}},
+	} {
+		for _, order := range [][3]string{{"big", "not big", "big"}, {"not big", "big", "not big"}} {
+			j := newJob(t, derive{id: "big", from: "x > 2", kind: YesNo}).number("x", c.x, c.u)
+			for _, src := range order {
+				want := c.want
+				if src != "big" {
+					want = want.not()
+				}
+				got := j.truth(src)
+				near(t, c.reason+": least of "+src, got.Least, want.Least, 1e-15)
+				near(t, c.reason+": most of "+src, got.Most, want.Most, 1e-15)
+			}
+			near(t, c.reason+": both", j.p("big and not big"), 0, 1e-15)
+			near(t, c.reason+": either", j.p("big or not big"), 1, 1e-15)
+		}
+	}
+}
+
 // TestUnits: what an expression's unit is, as far as its readings tell.
 func TestUnits(t *testing.T) {
 	s := NewScope(bench)

@@ -155,10 +155,7 @@ func skip(src string) int {
 	case strings.HasPrefix(src, "/*"):
 		return past(src, "*/", 2)
 	case strings.HasPrefix(src, "//"):
-		if n := past(src, "\n", 2); n > 0 {
-			return n
-		}
-		return len(src)
+		return past(src, "\n", 2)
 	}
 	return 1
 }
