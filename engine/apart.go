@@ -7,13 +7,16 @@ import (
 	"slices"
 
 	"culprit/engine/belief"
-	"culprit/engine/rulefile"
 )
 
 // HardlyApart is the expected weight of evidence in decibans below which two
 // faults count as not told apart: all checks together do not double the odds on
 // the average. A judgement.
 const HardlyApart = 3
+
+// worthMore is how many times the best check several together have to give before
+// they are named instead. A judgement.
+const worthMore = 2
 
 // Apart is what can be told apart in a pack, if every check is made.
 //
@@ -58,15 +61,15 @@ type Weight struct {
 	Most  *float64 `json:"most"`
 }
 
-// BestCheck is a check and what it is expected to give: by the rules that its
-// readings answer without another check, or, where no check comes to the
-// threshold that way, by all rules that any of its readings bears on.
+// BestCheck is what separates two faults best: the check whose readings answer
+// rules that are expected to give most. Where rules ask for readings of several
+// checks and give more than twice that, it is these checks together.
 type BestCheck struct {
-	Check           string `json:"check"`
-	Label           string `json:"label"`
-	WithOthers      bool   `json:"with_others,omitempty"` // it needs readings of other checks besides
-	FirstOverSecond Weight `json:"first_over_second"`
-	SecondOverFirst Weight `json:"second_over_first"`
+	Check           string   `json:"check"`
+	Label           string   `json:"label"`
+	With            []string `json:"with,omitempty"` // the other checks that it takes
+	FirstOverSecond Weight   `json:"first_over_second"`
+	SecondOverFirst Weight   `json:"second_over_first"`
 }
 
 func weight(a belief.Apart) Weight { return Weight{finite(a.Least), finite(a.Most)} }
@@ -124,29 +127,16 @@ func (p *Pack) Apart(ctx context.Context) (*Apart, error) {
 	if err != nil {
 		return nil, err
 	}
-	var alone, borne []*belief.Contrast
-	for _, c := range p.rules.Checks {
-		for _, way := range []struct {
-			into *[]*belief.Contrast
-			has  func(r *rulefile.Rule) bool
-		}{
-			{&alone, func(r *rulefile.Rule) bool { return p.bears(c, r) && car.answers(c, r) }},
-			{&borne, func(r *rulefile.Rule) bool { return p.bears(c, r) }},
-		} {
-			of := slices.DeleteFunc(slices.Clone(counted), func(f int) bool { return !slices.ContainsFunc(p.findings[f].rules, way.has) })
-			contrast, err := p.net.Contrast(evidence, of)
-			if err != nil {
-				return nil, err
-			}
-			*way.into = append(*way.into, contrast)
-		}
+	tries, err := p.tries(car, counted)
+	if err != nil {
+		return nil, err
 	}
 	for i := range p.rules.Faults {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 		for j := range i {
-			pair, err := p.pair(all, alone, borne, j, i)
+			pair, err := p.pair(all, tries, j, i)
 			if err != nil {
 				return nil, err
 			}
@@ -159,35 +149,33 @@ func (p *Pack) Apart(ctx context.Context) (*Apart, error) {
 }
 
 // pair works out both directions of two faults, and the best check.
-func (p *Pack) pair(all *belief.Contrast, alone, borne []*belief.Contrast, a, b int) (Pair, error) {
+func (p *Pack) pair(all *belief.Contrast, tries []try, a, b int) (Pair, error) {
 	out := Pair{Faults: [2]string{p.rules.Faults[a].ID, p.rules.Faults[b].ID}}
 	var err error
 	if out.FirstOverSecond, out.SecondOverFirst, err = between(all, a, b); err != nil {
 		return out, err
 	}
-	if out.Best, err = p.best(alone, a, b); err != nil || out.Best != nil && out.Best.Least() >= HardlyApart {
-		return out, err
-	}
-	with, err := p.best(borne, a, b)
-	if with != nil && (out.Best == nil || with.Least() > out.Best.Least()) {
-		with.WithOthers = true
-		out.Best = with
-	}
-	return out, err
-}
-
-// best picks the check that is expected to give most; nil where none gives any.
-func (p *Pack) best(checks []*belief.Contrast, a, b int) (best *BestCheck, err error) {
-	for i, c := range p.rules.Checks {
-		x := BestCheck{Check: c.ID, Label: c.Label}
-		if x.FirstOverSecond, x.SecondOverFirst, err = between(checks[i], a, b); err != nil {
-			return nil, err
+	var several *BestCheck
+	for _, t := range tries {
+		x := BestCheck{Check: t.checks[0].ID, Label: t.checks[0].Label}
+		for _, c := range t.checks[1:] {
+			x.With = append(x.With, c.ID)
 		}
-		if x.Least() > 0 && (best == nil || x.Least() > best.Least()) {
-			best = &x
+		if x.FirstOverSecond, x.SecondOverFirst, err = between(t.contrast, a, b); err != nil {
+			return out, err
+		}
+		best := &out.Best
+		if len(t.checks) > 1 {
+			best = &several
+		}
+		if x.Least() > 0 && (*best == nil || x.Least() > (*best).Least()) {
+			*best = &x
 		}
 	}
-	return best, nil
+	if several != nil && (out.Best == nil || several.Least() > worthMore*out.Best.Least()) {
+		out.Best = several
+	}
+	return out, nil
 }
 
 func between(c *belief.Contrast, a, b int) (there, back Weight, err error) {

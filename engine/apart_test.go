@@ -74,7 +74,7 @@ func TestApart(t *testing.T) {
 			t.Errorf("%s: %v decibans, by hand %v", c.because, c.got, c.want)
 		}
 	}
-	if !x.FirstOverSecond.Exact() || x.Best.Check != "look" || x.Best.WithOthers {
+	if !x.FirstOverSecond.Exact() || x.Best.Check != "look" || x.Best.With != nil {
 		t.Errorf("one and three: %+v, best %+v", x, x.Best)
 	}
 	// That only a reading of two checks tells two faults apart is said.
@@ -92,7 +92,7 @@ checks:
 	if a, err = p.Apart(t.Context()); err != nil {
 		t.Fatal(err)
 	}
-	if b := a.Pairs[0].Best; b == nil || b.Check != "hot-end" || !b.WithOthers || math.Abs(b.Least()-kl(0.9, 0.1)) > 1e-12 {
+	if b := a.Pairs[0].Best; b == nil || b.Check != "hot-end" || !slices.Equal(b.With, []string{"cold-end"}) || math.Abs(b.Least()-kl(0.9, 0.1)) > 1e-12 {
 		t.Errorf("best check: %+v", b)
 	}
 }

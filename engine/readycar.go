@@ -3,6 +3,7 @@ package engine
 import (
 	"slices"
 
+	"culprit/engine/belief"
 	"culprit/engine/rulefile"
 	"culprit/engine/truth"
 )
@@ -89,16 +90,91 @@ func (c *readyCar) canApply(r *rulefile.Rule) bool {
 	return scope.Possible(plausible, claims...)
 }
 
-// answers tells whether a rule's question is answered by what a check yields and
-// by what is settled beforehand.
-func (c *readyCar) answers(check *rulefile.Check, r *rulefile.Rule) bool {
+// try is one check, or several that rules need together, with what it may tell.
+type try struct {
+	checks   []*rulefile.Check
+	contrast *belief.Contrast
+}
+
+// tries lists every check, and every set of checks that a rule needs.
+func (p *Pack) tries(car *readyCar, counted []int) ([]try, error) {
+	var out []try
+	for _, c := range p.rules.Checks {
+		out = append(out, try{checks: []*rulefile.Check{c}})
+	}
+	for _, f := range counted {
+		for _, r := range p.findings[f].rules {
+			needs := car.needs(r)
+			known := slices.ContainsFunc(out, func(t try) bool { return sameChecks(t.checks, needs) })
+			if len(needs) > 1 && !known {
+				out = append(out, try{checks: needs})
+			}
+		}
+	}
+	for i := range out {
+		of := slices.DeleteFunc(slices.Clone(counted), func(f int) bool {
+			return !slices.ContainsFunc(p.findings[f].rules, func(r *rulefile.Rule) bool { return car.answers(out[i].checks, r) })
+		})
+		contrast, err := p.net.Contrast(belief.Evidence{Acting: car.acting}, of)
+		if err != nil {
+			return nil, err
+		}
+		out[i].contrast = contrast
+	}
+	return out, nil
+}
+
+func sameChecks(a, b []*rulefile.Check) bool {
+	return len(a) == len(b) && !slices.ContainsFunc(a, func(c *rulefile.Check) bool { return !slices.Contains(b, c) })
+}
+
+// needs picks checks that together yield what a rule's question asks for: the one
+// that yields most first. It is nil where that is not to be had.
+func (c *readyCar) needs(r *rulefile.Rule) []*rulefile.Check {
+	var open []int
+	for _, i := range c.pack.sources(r.When.Reads()) {
+		if _, sure := c.sure[i]; !sure && c.pack.rules.Readings[i].From == nil {
+			open = append(open, i)
+		}
+	}
+	var out []*rulefile.Check
+	for len(open) > 0 {
+		var best *rulefile.Check
+		most := 0
+		for _, check := range c.pack.rules.Checks {
+			n := 0
+			for _, i := range open {
+				if slices.Contains(check.Yields, i) {
+					n++
+				}
+			}
+			if n > most {
+				best, most = check, n
+			}
+		}
+		if best == nil {
+			return nil
+		}
+		out = append(out, best)
+		open = slices.DeleteFunc(open, func(i int) bool { return slices.Contains(best.Yields, i) })
+	}
+	return out
+}
+
+// answers tells whether a rule's question is answered by what checks yield and by
+// what is settled beforehand, and any of them bears on it.
+func (c *readyCar) answers(checks []*rulefile.Check, r *rulefile.Rule) bool {
 	var had func(i int) bool
 	had = func(i int) bool {
-		if _, sure := c.sure[i]; sure || slices.Contains(check.Yields, i) {
+		if _, sure := c.sure[i]; sure {
+			return true
+		}
+		if slices.ContainsFunc(checks, func(k *rulefile.Check) bool { return slices.Contains(k.Yields, i) }) {
 			return true
 		}
 		from := c.pack.rules.Readings[i].From
 		return from != nil && !slices.ContainsFunc(from.Reads(), func(k int) bool { return !had(k) })
 	}
-	return !slices.ContainsFunc(r.When.Reads(), func(i int) bool { return !had(i) })
+	return slices.ContainsFunc(checks, func(k *rulefile.Check) bool { return c.pack.bears(k, r) }) &&
+		!slices.ContainsFunc(r.When.Reads(), func(i int) bool { return !had(i) })
 }

@@ -56,10 +56,7 @@ func tellApart(s *stdio, pack *engine.Pack, format string) error {
 		x := &a.Pairs[i]
 		by := "no check separates them"
 		if b := x.Best; b != nil {
-			by = fmt.Sprintf("best by %s, %s", b.Check, decibans(b.Least()))
-			if b.WithOthers {
-				by += " with readings of other checks"
-			}
+			by = fmt.Sprintf("best by %s, %s", strings.Join(append([]string{b.Check}, b.With...), " with "), decibans(b.Least()))
 		}
 		p.line(span(x.Least(), x.Most()), 13, fmt.Sprintf("%s and %s: %s", x.Faults[0], x.Faults[1], by))
 	}
