@@ -52,7 +52,7 @@ func TestGivingAReadingNarrows(t *testing.T) {
 }
 
 func TestOrderOfOperandsDoesNotMatter(t *testing.T) {
-	eachTree(t, 3, 3, 500, func(_ *rand.Rand, f *tree, s situation) {
+	eachTree(t, 3, 3, 300, func(_ *rand.Rand, f *tree, s situation) {
 		j := s.job(t)
 		a, b := j.truth(f.source(false)), j.truth(f.source(true))
 		near(t, f.source(false)+", least", a.Least, b.Least, 1e-12)

@@ -21,11 +21,12 @@ func (t Truth) not() Truth { return Truth{1 - t.Most, 1 - t.Least} }
 
 func certain(yes bool) Truth { return decided(yes).truth() }
 
-// Truth evaluates a [YesNo] expression. The probability is exact for readings
-// with independent normal errors: comparisons that share readings are joined
-// by their correlation, not multiplied. Arithmetic other than sums is taken to
-// first order; abs, min and max are exact where they are one side of a
-// comparison.
+// Truth evaluates a [YesNo] expression. The probability is that of readings with
+// independent normal errors: comparisons that share readings are joined by
+// their correlation, not multiplied. Where at most two quantities hang
+// together it is exact to 1e-14, with three or four to 1e-8. Arithmetic other
+// than sums is taken to first order; abs, min and max are exact where they are
+// one side of a comparison.
 func (e *Expr) Truth(v *Values) Truth {
 	t, _ := v.ask(e.logic)
 	return t

@@ -206,7 +206,8 @@ func (f *formula) overPair(i int) Truth {
 
 const (
 	// smallError is the difference of two quadrature rules at which the better
-	// one is taken; its own error is smaller by orders of magnitude.
+	// one is taken. Its own error is smaller by orders of magnitude, but for
+	// panels with a kink, where it is about as large.
 	smallError = 1e-10
 	// deepest is how often a panel is halved at most.
 	deepest = 40
