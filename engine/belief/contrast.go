@@ -22,8 +22,7 @@ type Contrast struct {
 	outcomes, terms int // limits
 	blocks          []block
 	dropped         []int32           // findings that no block could take
-	hidden          []int32           // the conditions of clusters that lost a finding
-	direct          []int32           // findings of those clusters that show faults
+	hidden          []int32           // the conditions that these show
 	given           map[string][]dist // by set of faults: what every block expects
 }
 
@@ -143,6 +142,7 @@ func (c *Contrast) divide(cluster []block) {
 		}
 		if joined.outcomes > c.outcomes || joined.terms > c.terms/joined.outcomes {
 			c.dropped = append(c.dropped, x.findings[0])
+			c.hidden = union(c.hidden, x.conditions)
 			lost = true
 			continue
 		}
@@ -151,12 +151,6 @@ func (c *Contrast) divide(cluster []block) {
 	if lost {
 		for i := range made {
 			made[i].cut = true
-		}
-		for _, x := range cluster {
-			c.hidden = union(c.hidden, x.conditions)
-			if len(x.cause) > 0 {
-				c.direct = append(c.direct, x.findings[0])
-			}
 		}
 	}
 	c.blocks = append(c.blocks, made...)

@@ -18,8 +18,8 @@ import (
 //
 // Clusters of findings that share no condition add up. A cluster with too many
 // joint outcomes is bounded: from below by what is left when findings are
-// dropped, from above by what would be told if its conditions could be seen
-// themselves, since neither step can add information (the data-processing
+// dropped, from above by what would be told if the conditions of the dropped ones
+// could be seen themselves, since neither step can add information (the data-processing
 // inequality; Cover and Thomas, "Elements of Information Theory", from memory).
 // Errors are faults out of range.
 func (c *Contrast) Expected(a, b []int) (Apart, error) {
@@ -74,24 +74,28 @@ func (c *Contrast) predict(faults []int) []dist {
 	out := make([]dist, len(c.blocks))
 	for i := range c.blocks {
 		b := &c.blocks[i]
-		var key strings.Builder
-		values := make([][]float64, len(b.conditions))
-		for k, q := range b.conditions {
-			values[k] = c.n.valuesGiven(q, isIn, c.acting)
-			for _, p := range values[k] {
-				fmt.Fprintf(&key, "%x,", math.Float64bits(p))
-			}
-		}
-		for _, f := range b.cause {
-			fmt.Fprint(&key, isIn[f])
-		}
-		out[i].key = key.String()
-		if _, made := b.tables[out[i].key]; !made {
-			b.tables[out[i].key] = c.table(b, values, isIn)
-		}
-		out[i].table = b.tables[out[i].key]
+		out[i] = c.dist(b, c.spread(b.conditions, isIn), isIn)
 	}
 	c.given[name] = out
+	return out
+}
+
+// dist gives the joint prediction of a block with its conditions spread so.
+func (c *Contrast) dist(b *block, values [][]float64, isIn []bool) dist {
+	var key strings.Builder
+	for _, v := range values {
+		for _, p := range v {
+			fmt.Fprintf(&key, "%x,", math.Float64bits(p))
+		}
+	}
+	for _, f := range b.cause {
+		fmt.Fprint(&key, isIn[f])
+	}
+	out := dist{key: key.String()}
+	if _, made := b.tables[out.key]; !made {
+		b.tables[out.key] = c.table(b, values, isIn)
+	}
+	out.table = b.tables[out.key]
 	return out
 }
 
@@ -170,27 +174,64 @@ func (n *Network) outcomesAt(f *finding, conditions, at []int32, isIn []bool) []
 	return []float64{q, off}
 }
 
-// above bounds the clusters that lost findings: what is told by the values of
-// their conditions, and by the findings that show faults besides, given these.
+// above bounds the clusters that lost findings: what would be told if the
+// conditions of the lost ones could be seen, with the findings that are left, and
+// by the lost ones besides, given these conditions.
 func (c *Contrast) above(a, b []int) float64 {
 	inA, inB := c.set(a), c.set(b)
 	sum := 0.0
 	for _, q := range c.hidden {
 		sum += divergence(c.n.valuesGiven(q, inA, c.acting), c.n.valuesGiven(q, inB, c.acting))
 	}
-	for _, i := range c.direct {
+	for i := range c.blocks {
+		if c.blocks[i].cut {
+			sum += c.left(&c.blocks[i], inA, inB)
+		}
+	}
+	for _, i := range c.dropped {
 		f := &c.n.findings[i]
 		if !slices.ContainsFunc(f.faults, func(x cause) bool { return inA[x.fault] != inB[x.fault] }) {
 			continue
 		}
 		one := c.n.single(i)
-		values := make([][]float64, len(one.conditions))
-		for k, q := range one.conditions {
-			values[k] = c.n.valuesGiven(q, inA, c.acting)
-		}
-		c.n.combine(one.conditions, values, func(at []int32, p float64) {
+		c.n.combine(one.conditions, c.spread(one.conditions, inA), func(at []int32, p float64) {
 			sum += p * divergence(c.n.outcomesAt(f, one.conditions, at, inA), c.n.outcomesAt(f, one.conditions, at, inB))
 		})
 	}
+	return sum
+}
+
+// spread gives the chances of the values of conditions.
+func (c *Contrast) spread(conditions []int32, isIn []bool) [][]float64 {
+	values := make([][]float64, len(conditions))
+	for k, q := range conditions {
+		values[k] = c.n.valuesGiven(q, isIn, c.acting)
+	}
+	return values
+}
+
+// left is what the findings of a block are expected to tell once the hidden
+// conditions among its own are seen.
+func (c *Contrast) left(b *block, inA, inB []bool) float64 {
+	var seen []int32
+	for _, q := range b.conditions {
+		if slices.Contains(c.hidden, q) {
+			seen = append(seen, q)
+		}
+	}
+	va, vb := c.spread(b.conditions, inA), c.spread(b.conditions, inB)
+	sum := 0.0
+	c.n.combine(seen, c.spread(seen, inA), func(at []int32, p float64) {
+		for k, q := range seen {
+			i := slices.Index(b.conditions, q)
+			sure := make([]float64, len(va[i]))
+			sure[at[k]] = 1
+			va[i], vb[i] = sure, sure
+		}
+		x, y := c.dist(b, va, inA), c.dist(b, vb, inB)
+		if x.key != y.key {
+			sum += p * divergence(x.table, y.table)
+		}
+	})
 	return sum
 }
