@@ -179,6 +179,9 @@ func (s situation) job(t *testing.T) *job {
 // eachTree runs a test on many random formulas that can be compiled.
 func eachTree(t *testing.T, seed uint64, depth, count int, check func(random *rand.Rand, f *tree, s situation)) {
 	t.Helper()
+	if testing.Short() {
+		count /= 10
+	}
 	random := rand.New(rand.NewPCG(seed, 0))
 	refused := 0
 	scope := NewScope(bench)
