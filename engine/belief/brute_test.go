@@ -75,6 +75,13 @@ func (b *brute) condition(set, c int, p float64) {
 		b.add(set, p*b.likelihood(set))
 		return
 	}
+	b.eachValue(set, c, p, func(q float64) { b.condition(set, c+1, q) })
+}
+
+// eachValue goes through the values that a condition may have when exactly the
+// faults of the set are present: every set of states caused, and of those each
+// state in turn, with p times its probability.
+func (b *brute) eachValue(set, c int, p float64, do func(q float64)) {
 	states := len(b.m.Conditions[c].Leaks)
 	for caused := range 1 << states {
 		q := p
@@ -89,11 +96,11 @@ func (b *brute) condition(set, c int, p float64) {
 		}
 		if len(which) == 0 {
 			b.values[c] = -1
-			b.condition(set, c+1, q)
+			do(q)
 		}
 		for _, s := range which {
 			b.values[c] = s
-			b.condition(set, c+1, q/float64(len(which)))
+			do(q / float64(len(which)))
 		}
 	}
 }

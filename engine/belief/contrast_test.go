@@ -39,27 +39,7 @@ func jointBrute(m Model, acting []float64, set int, findings []int) []float64 {
 			}
 			return
 		}
-		states := len(m.Conditions[c].Leaks)
-		for on := range 1 << states {
-			q := p
-			var which []int
-			for s := range states {
-				if chance := b.causes(set, c, s); on>>s&1 == 1 {
-					q *= chance
-					which = append(which, s)
-				} else {
-					q *= 1 - chance
-				}
-			}
-			if len(which) == 0 {
-				b.values[c] = -1
-				caused(c+1, q)
-			}
-			for _, s := range which {
-				b.values[c] = s
-				caused(c+1, q/float64(len(which)))
-			}
-		}
+		b.eachValue(set, c, p, func(q float64) { caused(c+1, q) })
 	}
 	caused(0, 1)
 	return joint

@@ -75,7 +75,7 @@ type Reading struct {
 	Kind  truth.Kind
 	Unit  quantity.Unit // of numbers and traces
 
-	Plausible *Range          // in Unit; an end that was not given is infinite; nil when not given at all
+	Plausible *truth.Range    // in Unit; an end that was not given is infinite; nil when not given at all
 	Accuracy  quantity.Limits // Within in Unit; zero when not given
 	Among     []string        // the words of a choice
 
@@ -88,9 +88,6 @@ type Reading struct {
 
 	Excuses []Excuse
 }
-
-// A Range is the numbers from From to To; an end that is not limited is infinite.
-type Range struct{ From, To float64 }
 
 // SetUp says how a yes/no reading has to be before the others count, and what to do when it is not.
 type SetUp struct {

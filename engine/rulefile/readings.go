@@ -139,7 +139,7 @@ func (l *loader) resolvePlausible(r *Reading, got source.Got[rawRange]) {
 		l.At(got.Spot, "plausible wants %q, %q or both", "from", "to")
 		return
 	}
-	p := Range{From: math.Inf(-1), To: math.Inf(1)}
+	p := truth.Range{From: math.Inf(-1), To: math.Inf(1)}
 	from, okFrom := l.inUnit(raw.from, r.Unit, value)
 	to, okTo := l.inUnit(raw.to, r.Unit, value)
 	if okFrom {
