@@ -17,6 +17,13 @@ type Samples struct {
 // MaxSamples is the longest trace taken.
 const MaxSamples = 100_000
 
+// The sampling intervals taken, in seconds: far beyond any meter on either side,
+// and near enough to 1 that rates and their uncertainties stay numbers.
+const (
+	shortestInterval = 1e-6
+	longestInterval  = 3600.0
+)
+
 // NewSamples checks a trace: the interval must be positive and finite, at least
 // three and at most [MaxSamples] values must be there, none infinite, and not
 // all of them lost. The values are not copied.
@@ -24,6 +31,8 @@ func NewSamples(every float64, values []float64) (*Samples, error) {
 	switch {
 	case !(every > 0) || math.IsInf(every, 0):
 		return nil, fmt.Errorf("the sampling interval must be a time above zero, not %v s", every)
+	case every < shortestInterval || every > longestInterval:
+		return nil, fmt.Errorf("no meter samples every %v s; from %v to %v s is taken", every, shortestInterval, longestInterval)
 	case len(values) < 3:
 		return nil, fmt.Errorf("a trace needs at least 3 samples, not %d", len(values))
 	case len(values) > MaxSamples:

@@ -273,6 +273,8 @@ func TestNewSamples(t *testing.T) {
 		{-1, []float64{1, 2, 3}, "the sampling interval must be a time above zero, not -1 s"},
 		{nan, []float64{1, 2, 3}, "the sampling interval must be a time above zero, not NaN s"},
 		{inf, []float64{1, 2, 3}, "the sampling interval must be a time above zero, not +Inf s"},
+		{1e300, []float64{1, 2, 3}, "no meter samples every 1e+300 s; from 1e-06 to 3600 s is taken"},
+		{1e-300, []float64{1, 2, 3}, "no meter samples every 1e-300 s; from 1e-06 to 3600 s is taken"},
 		{0.05, []float64{1, 2}, "a trace needs at least 3 samples, not 2"},
 		{0.05, nil, "a trace needs at least 3 samples, not 0"},
 		{0.05, make([]float64, MaxSamples+1), "a trace takes at most 100000 samples, not 100001"},
