@@ -114,6 +114,9 @@ func (b *brute) likelihood(set int) float64 {
 		}
 		p *= sum
 	}
+	for _, k := range b.e.Conditions {
+		p *= k.Likelihood[b.values[k.Condition]+1]
+	}
 	return p
 }
 

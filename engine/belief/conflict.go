@@ -37,7 +37,7 @@ func (n *Network) Conflict(e Evidence, left []Left) (Conflict, error) {
 	if err := w.checkEvidence(&e); err != nil {
 		return Conflict{}, err
 	}
-	known := Evidence{Acting: e.Acting, Faults: e.Faults}
+	known := Evidence{Acting: e.Acting, Faults: e.Faults, Conditions: e.Conditions}
 	given, err := w.logOf(&known)
 	if err != nil {
 		return Conflict{}, err

@@ -28,8 +28,11 @@ func jointBrute(m Model, acting []float64, set int, findings []int) []float64 {
 			for _, f := range findings {
 				var next []float64
 				for _, q := range b.outcomes(set, f) {
+					if q < 1e-14 {
+						q = 0 // a difference to 1 that is nothing but rounding would make a finite divergence of an infinite one
+					}
 					for _, x := range rows {
-						next = append(next, x*max(0, q))
+						next = append(next, x*q)
 					}
 				}
 				rows = next

@@ -4,7 +4,7 @@
 // Start with [New], which checks a [Model] and returns a [Network]; then call
 // [Network.Posterior] with the [Evidence]. The rest explains that answer:
 // [Network.States], [Network.Sets], [Network.LeaveOut], [Network.Conflict] and
-// [Network.Predict].
+// [Network.Predict]; [Network.Outlook] looks ahead at what was not seen yet.
 //
 // # The model
 //

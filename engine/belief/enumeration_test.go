@@ -145,10 +145,10 @@ func TestLeaveOutAndConflictAreThoseOfEnumeration(t *testing.T) {
 			t.Error(err)
 			return
 		}
-		known := newBrute(b.m, Evidence{Acting: b.e.Acting, Faults: b.e.Faults}).total
+		known := newBrute(b.m, Evidence{Acting: b.e.Acting, Faults: b.e.Faults, Conditions: b.e.Conditions}).total
 		sum := 0.0
 		for _, s := range b.e.Seen {
-			alone := newBrute(b.m, Evidence{Seen: []Seen{s}, Acting: b.e.Acting, Faults: b.e.Faults}).total
+			alone := newBrute(b.m, Evidence{Seen: []Seen{s}, Acting: b.e.Acting, Faults: b.e.Faults, Conditions: b.e.Conditions}).total
 			sum += math.Log(alone / known)
 		}
 		if want := sum - math.Log(b.total/known); math.Abs(conflict.Value-want) > 1e-10 {

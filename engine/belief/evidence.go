@@ -15,6 +15,8 @@ type Evidence struct {
 	Acting []float64
 	// Faults of which something is known directly, each at most once.
 	Faults []KnownFault
+	// Conditions of which something is known directly, each at most once.
+	Conditions []KnownCondition
 }
 
 // Seen is virtual evidence on a finding (Pearl 1988, "Probabilistic Reasoning
@@ -32,6 +34,14 @@ type Seen struct {
 type KnownFault struct {
 	Fault           int
 	Present, Absent float64
+}
+
+// KnownCondition is virtual evidence on a condition: how likely what is known is
+// by the condition's value, from 0 for none and 1 for its first state. Only the
+// ratios matter to the posterior.
+type KnownCondition struct {
+	Condition  int
+	Likelihood []float64
 }
 
 // ErrImpossible says that the evidence has probability 0 under the model.
@@ -83,7 +93,30 @@ func (w *work) checkEvidence(e *Evidence) error {
 			return fmt.Errorf("known faults: fault %d: likelihoods %v and %v must be finite, not negative and not both 0", k.Fault, k.Present, k.Absent)
 		}
 	}
+	if err := w.checkConditions(e.Conditions); err != nil {
+		return err
+	}
 	return n.checkActing(e.Acting)
+}
+
+func (w *work) checkConditions(known []KnownCondition) error {
+	clear(w.mark)
+	for _, k := range known {
+		if conditions := len(w.n.first) - 1; k.Condition < 0 || k.Condition >= conditions {
+			return fmt.Errorf("known conditions: there is no condition %d, only %d", k.Condition, conditions)
+		}
+		if w.mark[k.Condition] {
+			return fmt.Errorf("known conditions: condition %d is given twice", k.Condition)
+		}
+		w.mark[k.Condition] = true
+		if want := w.n.states(int32(k.Condition)) + 1; len(k.Likelihood) != want {
+			return fmt.Errorf("known conditions: condition %d takes %d likelihoods, not %d", k.Condition, want, len(k.Likelihood))
+		}
+		if !isLikelihood(k.Likelihood...) {
+			return fmt.Errorf("known conditions: condition %d: likelihoods %v must be finite, not negative and not all 0", k.Condition, k.Likelihood)
+		}
+	}
+	return nil
 }
 
 func (n *Network) checkActing(acting []float64) error {

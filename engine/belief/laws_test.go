@@ -114,7 +114,7 @@ func TestOrderDoesNotMatter(t *testing.T) {
 		for f := range at {
 			moved.Faults[at[f]] = m.Faults[f]
 		}
-		now := Evidence{Seen: slices.Clone(e.Seen)}
+		now := Evidence{Seen: slices.Clone(e.Seen), Conditions: e.Conditions}
 		if e.Acting != nil {
 			now.Acting = make([]float64, len(links))
 		}

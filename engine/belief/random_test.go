@@ -129,5 +129,14 @@ func (s shape) evidence(r *rand.Rand, m *Model) Evidence {
 	if s.odd && r.IntN(3) == 0 {
 		e.Faults = append(e.Faults, KnownFault{r.IntN(s.faults), r.Float64(), r.Float64() * float64(r.IntN(3))})
 	}
+	if s.odd && r.IntN(3) == 0 {
+		k := KnownCondition{Condition: r.IntN(s.conditions)}
+		for range len(m.Conditions[k.Condition].Leaks) + 1 {
+			k.Likelihood = append(k.Likelihood, r.Float64()*float64(r.IntN(3)))
+		}
+		if isLikelihood(k.Likelihood...) {
+			e.Conditions = append(e.Conditions, k)
+		}
+	}
 	return e
 }

@@ -23,6 +23,9 @@ func (w *work) reduce(e *Evidence, keep int32) error {
 	for i := range e.Seen {
 		w.see(&e.Seen[i])
 	}
+	for i := range e.Conditions {
+		w.know(&e.Conditions[i])
+	}
 	if keep >= 0 {
 		w.unitFor(keep)
 	}
@@ -82,6 +85,15 @@ func (w *work) settle(f *weight) error {
 	w.scale.times(sum)
 	f.absentShare, f.presentShare = absent/sum, present/sum
 	return nil
+}
+
+// know folds in what is known of a condition.
+func (w *work) know(k *KnownCondition) {
+	u := w.unitFor(int32(k.Condition))
+	for v, l := range k.Likelihood {
+		w.value[w.units[u].weights+int32(v)] *= l
+	}
+	w.normalize(u)
 }
 
 // see folds one seen finding into the problem.

@@ -87,6 +87,10 @@ func TestBadEvidenceIsRefused(t *testing.T) {
 		{"acting above 1", Evidence{Acting: []float64{1, 1.5}}, "acting: 1.5 for link 1 is not within 0..1"},
 		{"no such fault", Evidence{Faults: []KnownFault{{2, 1, 1}}}, "known faults: there is no fault 2, only 2"},
 		{"a fault twice", Evidence{Faults: []KnownFault{{1, 1, 0}, {1, 1, 0}}}, "known faults: fault 1 is given twice"},
+		{"no such condition", Evidence{Conditions: []KnownCondition{{5, []float64{1, 1}}}}, "known conditions: there is no condition 5, only"},
+		{"a condition twice", Evidence{Conditions: []KnownCondition{{0, []float64{1, 1}}, {0, []float64{1, 1}}}}, "known conditions: condition 0 is given twice"},
+		{"too few likelihoods of a condition", Evidence{Conditions: []KnownCondition{{0, []float64{1}}}}, "known conditions: condition 0 takes 2 likelihoods, not 1"},
+		{"nothing likely of a condition", Evidence{Conditions: []KnownCondition{{0, []float64{0, 0}}}}, "known conditions: condition 0: likelihoods [0 0] must be finite"},
 		{"nothing likely of a fault", Evidence{Faults: []KnownFault{{1, 0, 0}}}, "known faults: fault 1: likelihoods 0 and 0 must be finite"},
 	} {
 		if err := n.Posterior(row.e, new(Posterior)); err == nil || !strings.Contains(err.Error(), row.want) {

@@ -5,7 +5,7 @@ import "math"
 // work is the scratch of one query, kept in the network's pool.
 type work struct {
 	n    *Network
-	mark []bool // by finding or fault, for the check of evidence
+	mark []bool // by finding, fault or condition, for the check of evidence
 	seen []Seen // evidence less one finding
 
 	weights []weight // by fault
@@ -31,7 +31,7 @@ type work struct {
 func newWork(n *Network) *work {
 	w := &work{
 		n:       n,
-		mark:    make([]bool, max(len(n.findings), len(n.prior))),
+		mark:    make([]bool, max(len(n.findings), len(n.prior), len(n.first)-1)),
 		weights: make([]weight, len(n.prior)),
 		unitOf:  make([]int32, len(n.first)-1),
 		from:    make([]int32, len(n.prior)+1),
