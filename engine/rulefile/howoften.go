@@ -35,7 +35,7 @@ func howOftenType() source.Type[float64] {
 	}
 	number := source.Number(source.NumberFrom(0, false, 1, false))
 	shape := &source.Shape{
-		Form: source.FormEither, Name: "how often: a word or a number from 0 to 1",
+		Form: source.FormEither, Name: "how often: a word or a number from 0 to 1", Thing: "how often",
 		Choices: []*source.Shape{source.Word(words...).Shape, number.Shape},
 	}
 	return source.Type[float64]{Shape: shape, Read: func(r *source.Report, n source.Node) (float64, bool) {

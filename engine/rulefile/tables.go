@@ -107,7 +107,7 @@ var aboutTable = source.NewTable("pack",
 var figure = figureType()
 
 func figureType() source.Type[quantity.Quantity] {
-	text := source.Scalar(source.Shape{Name: `a number, or text with a unit such as "75 psi"`})
+	text := source.Scalar(source.Shape{Name: `a number, or text with a unit such as "75 psi"`, Thing: "figure", Pattern: quantity.Pattern()})
 	return source.Type[quantity.Quantity]{Shape: text.Shape, Read: func(r *source.Report, n source.Node) (quantity.Quantity, bool) {
 		s, ok := text.Read(r, n)
 		if !ok {

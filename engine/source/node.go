@@ -146,3 +146,16 @@ func (n Node) IsList() bool { return n.kind() == isList }
 
 // IsMap reports whether a mapping stands here.
 func (n Node) IsMap() bool { return n.kind() == isMap }
+
+// Has reports whether a mapping with that key stands here.
+func (n Node) Has(key string) bool {
+	if n.kind() != isMap {
+		return false
+	}
+	for e := range n.pairs() {
+		if e.name() == key {
+			return true
+		}
+	}
+	return false
+}

@@ -14,6 +14,9 @@ const (
 	FormMap         // ids of the author's choosing (Pattern), each with a value of Of
 	FormRecord      // a mapping with the keys of Keys
 	FormEither      // any of Choices
+	FormScalar      // text, a number or a yes/no value, taken as the text that stands there; with a Pattern no yes/no value
+	FormNothing     // null, or left empty
+	FormAny         // anything at all
 )
 
 // A Shape describes what may be written somewhere: for messages, for the reference of keys and for a schema.
@@ -21,9 +24,11 @@ const (
 type Shape struct {
 	Form    Form
 	Name    string // in a sentence: "text", "a number from 0 to 1", "a list of tools"
-	Thing   string // FormRecord, and FormMap for what it defines: "fault", "link"
+	Thing   string // FormRecord, FormMap for what it defines, and others that are used in many places: "fault", "link"
 	Words   []string
-	Pattern string // FormText and FormMap: the regular expression that text or ids match; "" for any
+	Pattern string // FormText, FormScalar and FormMap: the regular expression that text or ids match; "" for any
+	Empty   bool   // FormText, FormList and FormMap: may be empty
+	Whole   bool   // FormNumber: without a fraction
 	Least   *float64
 	Most    *float64
 	Above   bool // Least itself is not allowed

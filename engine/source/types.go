@@ -34,8 +34,9 @@ func Wants(r *Report, n Node, shape *Shape) *Problem {
 }
 
 // Scalar reads any single value, quoted or not, as the text that stands there. It is for languages of their own (expressions,
-// quantities): shape says what they are. Nothing and empty text are refused.
+// quantities): shape says what they are, and its Pattern is for a schema only. Nothing and empty text are refused.
 func Scalar(shape Shape) Type[string] {
+	shape.Form = FormScalar
 	s := &shape
 	return Type[string]{s, func(r *Report, n Node) (string, bool) {
 		switch n.kind() {
@@ -153,6 +154,9 @@ func Number(shape Shape) Type[float64] {
 }
 
 func (s *Shape) inBounds(v float64) bool {
+	if s.Whole && v != math.Trunc(v) {
+		return false
+	}
 	if s.Least != nil && (v < *s.Least || s.Above && v == *s.Least) {
 		return false
 	}
