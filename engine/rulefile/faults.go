@@ -5,27 +5,6 @@ import (
 	"culprit/engine/truth"
 )
 
-func (l *loader) resolveCautions() {
-	for i, e := range l.cautions.raw {
-		*l.cautions.things[i] = Caution{ID: e.ID, Index: i, At: e.At.Pos, Text: e.V}
-	}
-}
-
-func (l *loader) resolveChecks() {
-	for i, e := range l.checks.raw {
-		raw := &e.V
-		c := l.checks.things[i]
-		*c = Check{
-			ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V,
-			Minutes: raw.minutes.V, Needs: texts(raw.needs), Do: texts(raw.do),
-			Cautions: lookAll(l, &l.cautions, "caution", raw.cautions), Excuses: excuses(raw.excuse),
-		}
-		for _, r := range lookAll(l, &l.readings, "reading", raw.yields) {
-			c.Yields = append(c.Yields, r.Index)
-		}
-	}
-}
-
 func (l *loader) resolveConditions() {
 	for i, e := range l.conditions.raw {
 		raw := &e.V

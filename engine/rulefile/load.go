@@ -42,6 +42,8 @@ type loader struct {
 	cautions   section[string, Caution]
 	vehicles   section[rawVehicle, Vehicle]
 
+	preparations section[rawPreparation, Preparation]
+
 	// partial means that a file or a section could not be read, so that a name nobody defines may well be defined there.
 	partial bool
 	// broken are readings whose definition is wrong, so that what expressions say about them cannot be checked.
@@ -98,6 +100,7 @@ func (l *loader) take(r reading) {
 	add(l, &l.faults, "fault", r.raw.faults)
 	add(l, &l.rules, "rule", r.raw.rules)
 	add(l, &l.checks, "check", r.raw.checks)
+	add(l, &l.preparations, "preparation", r.raw.preparations)
 	add(l, &l.cautions, "caution", r.raw.cautions)
 	add(l, &l.vehicles, "vehicle", r.raw.vehicles)
 }
@@ -160,6 +163,7 @@ func (l *loader) resolve() {
 	l.resolveAbout()
 	l.resolveReadings()
 	l.resolveCautions()
+	l.resolvePreparations()
 	l.resolveChecks()
 	l.resolveConditions()
 	l.resolveFaults()
@@ -173,6 +177,7 @@ func (l *loader) resolve() {
 	p.Faults, p.faults = l.faults.things, l.faults.index()
 	p.Rules, p.rules = l.rules.things, l.rules.index()
 	p.Checks, p.checks = l.checks.things, l.checks.index()
+	p.Preparations, p.preparations = l.preparations.things, l.preparations.index()
 	p.Cautions, p.cautions = l.cautions.things, l.cautions.index()
 	p.Vehicles, p.vehicles = l.vehicles.things, l.vehicles.index()
 }
@@ -184,6 +189,9 @@ func (l *loader) resolveAbout() {
 			continue
 		}
 		l.pack.About = About{Label: a.V.label.V, Doc: a.V.doc.V, Notice: a.V.notice.V, At: a.Pos}
+		if last := a.V.lastResort; last.Set {
+			l.pack.About.LastResort = &LastResort{At: last.Pos, Label: last.V.label.V, Minutes: last.V.minutes.V, Do: last.V.do.V}
+		}
 	}
 }
 

@@ -31,7 +31,8 @@ func load(t testing.TB, text string) *Pack {
 }
 
 // everyKey uses every key there is; TestEveryKeyIsUsed holds it to that.
-const everyKey = `about: {label: Demo pack, doc: For tests, notice: Invented figures}
+const everyKey = `about:
+  {label: Demo pack, doc: For tests, notice: Invented figures, last_resort: {label: Hand it on, minutes: 240, do: Write all down}}
 readings:
   coolant_temp:
     label: Coolant
@@ -41,7 +42,7 @@ readings:
     accuracy: {within: 3.6 degF, percent: 1}
     how: Clip the probe to the hose.
     doc: Warm from 80 up.
-  engine_warm: {label: Engine warm, kind: yes/no, from: coolant_temp > 75, set_up: {must_be: yes, do: Warm it up}}
+  engine_warm: {label: Engine warm, kind: yes/no, from: coolant_temp > 75, set_up: {must_be: yes, do: Warm it up, minutes: 10}}
   just_set: {label: Just set, kind: yes/no, assume: no}
   current: {label: Current, unit: mA}
   trim: {label: Trim, unit: mA, from: current - reference(current)}
@@ -78,8 +79,10 @@ rules:
   quality-rough: {says: It runs rough, when: quality == "rough", shows: {trim-state.adding: often}, otherwise: seldom, alternatives: quality}
   quality-steady: {says: It runs steady, when: quality == "steady", shows: {trim-state.adding: sometimes}, otherwise: often, alternatives: quality}
 checks:
-  smoke: {label: Smoke test, yields: [leak_found, toggling], minutes: 20, needs: [smoke machine], do: [Plug it, Look], cautions: [fire, heat], doc: At the intake.}
+  smoke: {label: Smoke test, yields: [leak_found, toggling], minutes: 20, needs: [smoke machine], do: [Plug it, Look], cautions: [fire], prepare: [inlet-closed], doc: At the intake.}
   look: {label: Look, yields: [quality], minutes: 1, do: Listen}
+preparations:
+  inlet-closed: {label: Inlet closed, minutes: 4.5, needs: [plug, smoke machine], do: [Stop it, Close it], cautions: [heat, fire], doc: Before the plate., excuse: {unused: So}}
 cautions:
   fire: No flame or spark.
   heat: Hot parts.
@@ -101,6 +104,9 @@ func TestLoadGivesWhatIsWritten(t *testing.T) {
 	if p.About.Label != "Demo pack" || p.About.Doc != "For tests" || p.About.Notice != "Invented figures" {
 		t.Errorf("about: %+v", p.About)
 	}
+	if last := p.About.LastResort; last == nil || last.Label != "Hand it on" || last.Minutes != 240 || last.Do != "Write all down" || last.At.Line != 2 {
+		t.Errorf("last resort: %+v", last)
+	}
 
 	temp := p.Reading("coolant_temp")
 	degC, _ := quantity.ParseUnit("degC")
@@ -112,7 +118,7 @@ func TestLoadGivesWhatIsWritten(t *testing.T) {
 		t.Errorf("coolant_temp: plausible %+v, accuracy %+v", *temp.Plausible, temp.Accuracy)
 	}
 	warm := p.Reading("engine_warm")
-	if warm.SetUp == nil || !warm.SetUp.MustBe || warm.SetUp.Do != "Warm it up" || warm.Assume != nil || !slices.Equal(warm.From.Reads(), []int{0}) {
+	if warm.SetUp == nil || !warm.SetUp.MustBe || warm.SetUp.Do != "Warm it up" || warm.SetUp.Minutes != 10 || warm.Assume != nil || !slices.Equal(warm.From.Reads(), []int{0}) {
 		t.Errorf("engine_warm: %+v", warm)
 	}
 	if set := p.Reading("just_set"); set.Assume == nil || *set.Assume || set.SetUp != nil {
@@ -183,6 +189,17 @@ func TestLoadGivesWhatIsWritten(t *testing.T) {
 		t.Errorf("look: %+v", look)
 	}
 
+	closed := p.Preparation("inlet-closed")
+	if !slices.Equal(smoke.Prepare, []int{closed.Index}) || p.Preparations[0] != closed || closed.Minutes != 4.5 || closed.Label != "Inlet closed" ||
+		closed.Doc == "" || !slices.Equal(closed.Do, []string{"Stop it", "Close it"}) || len(closed.Excuses) != 1 {
+		t.Errorf("inlet-closed: %+v", closed)
+	}
+	// A check needs what its preparations need, and meets what they meet, each once and its own first.
+	if !slices.Equal(smoke.Needs, []string{"smoke machine", "plug"}) || !slices.Equal(closed.Needs, []string{"plug", "smoke machine"}) ||
+		!slices.Equal(closed.Cautions, []*Caution{p.Caution("heat"), p.Caution("fire")}) {
+		t.Errorf("tools and cautions of smoke: %+v; of its preparation: %+v", smoke, closed)
+	}
+
 	car := p.Vehicle("demo-1800")
 	if !car.Demo || car.Source != "Invented" || car.Doc == "" || len(car.Specs) != 3 {
 		t.Errorf("demo-1800: %+v", car)
@@ -221,6 +238,7 @@ func TestLoadKeepsPlaces(t *testing.T) {
 		{"its when", p.Rule("current-high").WhenAt.Pos.String(), "high(current)"},
 		{"what it shows", p.Rule("current-high").Shows[1].At.String(), "air: always"},
 		{"a check", p.Check("look").At.String(), "look: {"},
+		{"a preparation", p.Preparation("inlet-closed").At.String(), "inlet-closed: {"},
 		{"a caution", p.Caution("heat").At.String(), "heat: Hot"},
 		{"a vehicle", p.Vehicle("demo-1800").At.String(), "demo-1800:"},
 		{"its figure", p.Vehicle("demo-1800").Specs[2].At.String(), "trim: {from"},
@@ -287,7 +305,7 @@ func TestFoldersAndFilesThatAreRead(t *testing.T) {
 // A byte order mark and CR LF change no place.
 func TestLoadTakesFilesOfOtherEditors(t *testing.T) {
 	p := load(t, "\ufeff"+strings.ReplaceAll(everyKey, "\n", "\r\n"))
-	if at := p.Rule("current-high").WhenAt; at.Line != 39 || at.Column != 11 {
+	if at := p.Rule("current-high").WhenAt; at.Line != 40 || at.Column != 11 {
 		t.Errorf("the rule's when stands at %v", at.Pos)
 	}
 	got := report(t, folder("", "a.yaml", "\ufeffcautions:\r\n  fire: 5\r\n"))

@@ -18,6 +18,8 @@ type Pack struct {
 	Cautions   []*Caution
 	Vehicles   []*Vehicle
 
+	Preparations []*Preparation
+
 	// Alternatives are the groups of rules that exclude each other, in the order of their first rules.
 	Alternatives []*Alternatives
 
@@ -32,6 +34,8 @@ type Pack struct {
 	checks     map[string]*Check
 	cautions   map[string]*Caution
 	vehicles   map[string]*Vehicle
+
+	preparations map[string]*Preparation
 }
 
 // Reading gives the reading with that id, or nil.
@@ -49,6 +53,9 @@ func (p *Pack) Rule(id string) *Rule { return p.rules[id] }
 // Check gives the check with that id, or nil.
 func (p *Pack) Check(id string) *Check { return p.checks[id] }
 
+// Preparation gives the preparation with that id, or nil.
+func (p *Pack) Preparation(id string) *Preparation { return p.preparations[id] }
+
 // Caution gives the caution with that id, or nil.
 func (p *Pack) Caution(id string) *Caution { return p.cautions[id] }
 
@@ -61,6 +68,16 @@ type About struct {
 	Doc    string
 	Notice string
 	At     source.Pos // Line 0 where there is none
+
+	LastResort *LastResort // nil when not given
+}
+
+// A LastResort is what is done when every repair in the list was tried in vain.
+type LastResort struct {
+	At      source.Pos
+	Label   string
+	Minutes float64
+	Do      string
 }
 
 // A Reading is something that is measured, seen or worked out.
@@ -89,10 +106,12 @@ type Reading struct {
 	Excuses []Excuse
 }
 
-// SetUp says how a yes/no reading has to be before the others count, and what to do when it is not.
+// SetUp says how a yes/no reading has to be before the others count, what to do when it is not, and how many minutes that
+// takes (0 when it was not said).
 type SetUp struct {
-	MustBe bool
-	Do     string
+	MustBe  bool
+	Do      string
+	Minutes float64
 }
 
 // A Condition is a state of affairs in the engine, between faults and readings. At most one of its states is on.
@@ -201,12 +220,29 @@ type Alternatives struct {
 
 // A Check is something that can be done to learn more.
 type Check struct {
+	ID      string
+	Index   int
+	At      source.Pos
+	Label   string
+	Doc     string
+	Yields  []int    // indexes of readings
+	Minutes float64  // with all that Prepare names
+	Prepare []int    // indexes of preparations, in the order in which they are made; together not longer than Minutes
+	Do      []string // steps, after the preparations
+	Excuses []Excuse
+
+	// Needs and Cautions are the check's own, then those of its preparations; each stands there once.
+	Needs    []string
+	Cautions []*Caution
+}
+
+// A Preparation is something that several checks need and that is done once for all of them.
+type Preparation struct {
 	ID       string
 	Index    int
 	At       source.Pos
 	Label    string
 	Doc      string
-	Yields   []int // indexes of readings
 	Minutes  float64
 	Needs    []string
 	Do       []string // steps

@@ -60,9 +60,19 @@ type rawFile struct {
 	checks     source.Got[[]source.Entry[rawCheck]]
 	cautions   source.Got[[]source.Entry[string]]
 	vehicles   source.Got[[]source.Entry[rawVehicle]]
+
+	preparations source.Got[[]source.Entry[rawPreparation]]
 }
 
-type rawAbout struct{ label, doc, notice source.Got[string] }
+type rawAbout struct {
+	label, doc, notice source.Got[string]
+	lastResort         source.Got[rawLastResort]
+}
+
+type rawLastResort struct {
+	label, do source.Got[string]
+	minutes   source.Got[float64]
+}
 
 var (
 	expression = source.Scalar(source.Shape{Name: "an expression"})
@@ -89,6 +99,9 @@ var fileTable = source.NewTable("rule file",
 	source.Key("checks", source.MapOf("check", idPattern, idWording, checkTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawCheck]] { return &f.checks },
 		"what can be done to learn more"),
+	source.Key("preparations", source.MapOf("preparation", idPattern, idWording, preparationTable.Type()),
+		func(f *rawFile) *source.Got[[]source.Entry[rawPreparation]] { return &f.preparations },
+		"what several checks need and what is done once for all of them"),
 	source.Key("cautions", source.MapOf("caution", idPattern, idWording, source.Text),
 		func(f *rawFile) *source.Got[[]source.Entry[string]] { return &f.cautions },
 		"dangers, and how to keep out of them"),
@@ -101,6 +114,17 @@ var aboutTable = source.NewTable("pack",
 	source.Key("label", source.Text, func(a *rawAbout) *source.Got[string] { return &a.label }, "the pack's name for people"),
 	source.Key("doc", source.Text, func(a *rawAbout) *source.Got[string] { return &a.doc }, "what it covers, at length"),
 	source.Key("notice", source.Text, func(a *rawAbout) *source.Got[string] { return &a.notice }, "what every verdict from it should say"),
+	source.Key("last_resort", lastResortTable.Type(), func(a *rawAbout) *source.Got[rawLastResort] { return &a.lastResort },
+		"what is done when every repair was tried in vain"),
+)
+
+var lastResortTable = source.NewTable("last resort",
+	source.Key("label", source.Text, func(l *rawLastResort) *source.Got[string] { return &l.label },
+		"its name for people").Required(),
+	source.Key("minutes", minutes, func(l *rawLastResort) *source.Got[float64] { return &l.minutes },
+		"how long it takes").Required(),
+	source.Key("do", source.Text, func(l *rawLastResort) *source.Got[string] { return &l.do },
+		"what to do").Required(),
 )
 
 // figure is a number in the reading's unit, or text with a unit.

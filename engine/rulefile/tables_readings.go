@@ -25,8 +25,9 @@ type rawAccuracy struct {
 }
 
 type rawSetUp struct {
-	mustBe source.Got[bool]
-	do     source.Got[string]
+	mustBe  source.Got[bool]
+	do      source.Got[string]
+	minutes source.Got[float64]
 }
 
 var readingTable = source.NewTable("reading",
@@ -73,4 +74,7 @@ var setUpTable = source.NewTable("set-up",
 		"how it has to be before other readings count").Required(),
 	source.Key("do", source.Text, func(s *rawSetUp) *source.Got[string] { return &s.do },
 		"what to do when it is not").Required(),
+	source.Key("minutes", source.Number(source.NumberFrom(0, false, 100_000, false)),
+		func(s *rawSetUp) *source.Got[float64] { return &s.minutes },
+		"how long that takes; 0 where not given"),
 )

@@ -34,34 +34,6 @@ var ruleTable = source.NewTable("rule",
 	excuseKey(func(r *rawRule) *rawExcuses { return &r.excuse }),
 )
 
-type rawCheck struct {
-	label, doc source.Got[string]
-	minutes    source.Got[float64]
-
-	yields, needs, do, cautions source.Got[[]source.Got[string]]
-
-	excuse rawExcuses
-}
-
-var checkTable = source.NewTable("check",
-	source.Key("label", source.Text, func(c *rawCheck) *source.Got[string] { return &c.label },
-		"its name for people").Required(),
-	source.Key("yields", source.ListOf("a list of reading ids", source.ID("a reading", readingPattern)),
-		func(c *rawCheck) *source.Got[[]source.Got[string]] { return &c.yields },
-		"the readings that are known afterwards").Required(),
-	source.Key("minutes", minutes, func(c *rawCheck) *source.Got[float64] { return &c.minutes },
-		"how long it takes").Required(),
-	source.Key("needs", tools, func(c *rawCheck) *source.Got[[]source.Got[string]] { return &c.needs },
-		"the tools that it takes"),
-	source.Key("do", source.OneOrMore("a list of steps", source.Text), func(c *rawCheck) *source.Got[[]source.Got[string]] { return &c.do },
-		"what to do"),
-	source.Key("cautions", cautionIDs, func(c *rawCheck) *source.Got[[]source.Got[string]] { return &c.cautions },
-		"the dangers that it meets"),
-	source.Key("doc", source.Text, func(c *rawCheck) *source.Got[string] { return &c.doc },
-		"more about it, at length"),
-	excuseKey(func(c *rawCheck) *rawExcuses { return &c.excuse }),
-)
-
 type rawVehicle struct {
 	label, source, doc source.Got[string]
 	demo               source.Got[bool]

@@ -13,7 +13,7 @@ func TestTablesNameEveryThingOnce(t *testing.T) {
 	for s := range Tables() {
 		things = append(things, s.Thing)
 	}
-	want := "rule file, pack, reading, plausible range, accuracy, set-up, condition, fault, link, repair, rule, check, vehicle, spec"
+	want := "rule file, pack, last resort, reading, plausible range, accuracy, set-up, condition, fault, link, repair, rule, check, preparation, vehicle, spec"
 	if got := strings.Join(things, ", "); got != want {
 		t.Errorf("got  %s\nwant %s", got, want)
 	}
