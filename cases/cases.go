@@ -12,6 +12,7 @@ package cases
 import (
 	"context"
 	"embed"
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
@@ -80,23 +81,29 @@ type Result struct {
 	Failures source.Problems
 }
 
-// Run judges a case. What the pack refuses is a failure too.
+// Run judges a case. What the pack refuses is a failure too, and so is a fault
+// that it has not.
 func (c *Case) Run(ctx context.Context, p *engine.Pack) Result {
+	r := c.unknown(p.Faults())
 	var why []string
-	for _, e := range c.Expect {
-		why = append(why, e.Fault.ID)
+	if len(r.Failures) == 0 {
+		for _, e := range c.Expect {
+			why = append(why, e.Fault.ID)
+		}
 	}
 	v, err := p.Diagnose(ctx, c.Job, engine.Options{Why: why})
 	if err != nil {
-		var r Result
-		if ps, ok := err.(source.Problems); ok {
-			r.Failures = ps
+		if ps, ok := errors.AsType[source.Problems](err); ok {
+			r.Failures = append(r.Failures, ps...)
 		} else {
-			r.Failures = source.Problems{{Pos: c.At, Text: err.Error()}}
+			r.Failures = append(r.Failures, source.Problem{Pos: c.At, Text: err.Error()})
 		}
+	}
+	if len(r.Failures) > 0 {
+		r.Failures.Sort()
 		return r
 	}
-	r := Result{Verdict: v}
+	r.Verdict = v
 	for _, e := range c.Expect {
 		r.judge(e)
 	}
@@ -114,6 +121,24 @@ func (c *Case) Run(ctx context.Context, p *engine.Pack) Result {
 	return r
 }
 
+// unknown reports the faults that the case names and the pack has not.
+func (c *Case) unknown(known []string) (r Result) {
+	named := slices.Clone(c.NotLeading)
+	for _, e := range c.Expect {
+		named = append(named, e.Fault)
+	}
+	for _, n := range named {
+		if slices.Contains(known, n.ID) {
+			continue
+		}
+		r.fail(n, "there is no fault %q", n.ID)
+		if near := engine.Nearest(n.ID, known); near != "" {
+			r.Failures[len(r.Failures)-1].Hint = fmt.Sprintf("did you mean %q?", near)
+		}
+	}
+	return r
+}
+
 func (r *Result) fail(at Name, format string, args ...any) {
 	pos, width := at.At.At(0, len(at.ID))
 	r.Failures = append(r.Failures, source.Problem{Pos: pos, Width: width, Text: fmt.Sprintf(format, args...)})
@@ -122,11 +147,7 @@ func (r *Result) fail(at Name, format string, args ...any) {
 // judge checks one expected fault.
 func (r *Result) judge(e Expected) {
 	faults := r.Verdict.Faults
-	at := slices.IndexFunc(faults, func(f engine.Fault) bool { return f.Fault == e.Fault.ID })
-	if at < 0 {
-		r.fail(e.Fault, "the pack has no fault %q", e.Fault.ID)
-		return
-	}
+	at := slices.IndexFunc(faults, func(f engine.Fault) bool { return f.Fault == e.Fault.ID }) // Run has made sure that it is there
 	p := faults[at].Probability
 	rank := rank(faults, p)
 	switch {

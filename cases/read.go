@@ -28,15 +28,19 @@ type (
 	}
 	rawMeasured struct {
 		value, within source.Got[float64]
-		unit, every   source.Got[string]
-		values        source.Got[[]source.Got[float64]]
+		unit          source.Got[string]
+	}
+	rawTrace struct {
+		every  source.Got[string]
+		values source.Got[[]source.Got[float64]]
 	}
 )
 
 const idPattern = `^[a-z0-9][a-z0-9-]*$`
 
 var (
-	figure = source.Scalar(source.Shape{Name: "a number, or text with a unit"})
+	figure = source.Scalar(engine.FigureShape())
+	typed  = source.Scalar(source.Shape{Name: "a number, text or yes/no value"})
 	anyID  = func(what string) source.Type[string] { return source.ID(what, `^[a-z0-9][a-z0-9_-]*$`) }
 
 	fileTable = source.NewTable("case file",
@@ -68,52 +72,62 @@ var (
 	)
 	expectedTable = source.NewTable("expected fault",
 		source.Key("fault", anyID("a fault"), func(e *rawExpected) *source.Got[string] { return &e.fault }, "its id").Required(),
-		source.Key("rank", source.Number(source.NumberFrom(1, false, math.Inf(1), false)), func(e *rawExpected) *source.Got[float64] { return &e.rank }, "at this rank or better"),
+		source.Key("rank", source.Number(rankShape), func(e *rawExpected) *source.Got[float64] { return &e.rank }, "at this rank or better"),
 		source.Key("at_least", source.Number(source.NumberFrom(0, false, 1, false)), func(e *rawExpected) *source.Got[float64] { return &e.atLeast }, "with at least this probability"),
 	)
 	measuredTable = source.NewTable("reading",
-		source.Key("value", anyNumber, func(m *rawMeasured) *source.Got[float64] { return &m.value }, "the number"),
-		source.Key("unit", figure, func(m *rawMeasured) *source.Got[string] { return &m.unit }, "its unit; without one the reading's own"),
-		source.Key("within", anyNumber, func(m *rawMeasured) *source.Got[float64] { return &m.within }, "the limits of the instrument, in the same unit"),
-		source.Key("every", figure, func(m *rawMeasured) *source.Got[string] { return &m.every }, "the sampling interval of a trace"),
-		source.Key("values", source.ListOf("a list of numbers", anyNumber), func(m *rawMeasured) *source.Got[[]source.Got[float64]] { return &m.values }, "the samples of a trace"),
+		source.Key("value", anyNumber, func(m *rawMeasured) *source.Got[float64] { return &m.value }, "the number").Required(),
+		source.Key("unit", source.Text, func(m *rawMeasured) *source.Got[string] { return &m.unit }, "its unit; without one the reading's own"),
+		source.Key("within", source.Number(source.NumberFrom(0, false, math.Inf(1), false)), func(m *rawMeasured) *source.Got[float64] { return &m.within }, "the limits of the instrument, in the same unit"),
 	)
+	traceTable = source.NewTable("trace",
+		source.Key("every", figure, func(m *rawTrace) *source.Got[string] { return &m.every }, "the sampling interval").Required(),
+		source.Key("values", source.ListOf("a list of numbers", anyNumber), func(m *rawTrace) *source.Got[[]source.Got[float64]] { return &m.values }, "the samples").Required(),
+	)
+	rankShape = source.Shape{Name: "a whole number from 1", Least: new(1.0), Whole: true}
 	anyNumber = source.Number(source.NumberFrom(math.Inf(-1), false, math.Inf(1), false))
 )
 
-// valueType reads one reading: a word or number as typed, or a mapping with
-// value and unit, or every and values.
+// valueType reads one reading: a word or number as typed, a mapping with value
+// and unit or with every and values, or nothing for one that was not taken.
 func valueType() source.Type[engine.Value] {
-	mapping := measuredTable.Type()
-	shape := &source.Shape{Form: source.FormEither, Name: "a value, a value with its unit, or a trace",
-		Choices: []*source.Shape{figure.Shape, mapping.Shape}}
+	measured, trace := measuredTable.Type(), traceTable.Type()
+	shape := &source.Shape{Form: source.FormEither, Name: "a value, a value with its unit, or a trace", Thing: "value",
+		Choices: []*source.Shape{typed.Shape, measured.Shape, trace.Shape, {Form: source.FormNothing, Name: "null"}}}
 	return source.Type[engine.Value]{Shape: shape, Read: func(r *source.Report, n source.Node) (engine.Value, bool) {
 		switch {
-		case n.IsNull():
+		case n.IsNothing():
 			return engine.Value{}, true
-		case !n.IsMapping():
-			text, ok := figure.Read(r, n)
-			return engine.Text(text), ok
-		}
-		m, ok := mapping.Read(r, n)
-		switch {
-		case !ok:
-			return engine.Value{}, false
-		case m.values.Set && m.every.Set:
-			samples := make([]float64, len(m.values.V))
-			for i, s := range m.values.V {
+		case n.Has("every") || n.Has("values"):
+			t, ok := trace.Read(r, n)
+			if !ok || !t.every.Set || !t.values.Set {
+				return engine.Value{}, false
+			}
+			samples := make([]float64, len(t.values.V))
+			for i, s := range t.values.V {
 				samples[i] = s.V
 			}
-			return engine.Trace(m.every.V, samples), true
-		case !m.value.Set:
-			r.At(n.KeySpot(), "a reading has a value, or every and values")
+			return engine.Trace(t.every.V, samples), true
+		case n.IsMap():
+			m, ok := measured.Read(r, n)
+			switch {
+			case !ok || !m.value.Set:
+				return engine.Value{}, false
+			case m.within.Set:
+				return engine.Measured(m.value.V, m.unit.V, m.within.V), true
+			}
+			return engine.InUnit(m.value.V, m.unit.V), true
+		case n.IsList():
+			source.Wants(r, n, shape)
 			return engine.Value{}, false
-		case m.within.Set:
-			return engine.Measured(m.value.V, m.unit.V, m.within.V), true
 		}
-		return engine.InUnit(m.value.V, m.unit.V), true
+		text, ok := typed.Read(r, n)
+		return engine.Text(text), ok
 	}}
 }
+
+// Shape describes a case file: what may stand in it, and what it means.
+func Shape() *source.Shape { return fileTable.Type().Shape }
 
 // read reads one case file.
 func read(f *source.File, report *source.Report) []*Case {

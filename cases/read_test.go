@@ -31,7 +31,12 @@ func TestBrokenCases(t *testing.T) {
 		{"a probability above one", "cases:\n  one: {readings: {co: 1}, expect: [{fault: x, at_least: 1.5}], because: B}\n", `a.yaml:2:58: `},
 		{"a rank of nought", "cases:\n  one: {readings: {co: 1}, expect: [{fault: x, rank: 0}], because: B}\n", `a.yaml:2:54: `},
 		{"a trace without its interval", "cases:\n  one: {readings: {t: {values: [1, 2]}}, not_leading: [x], because: B}\n",
-			`a reading has a value, or every and values`},
+			`a.yaml:2:20: trace "t" has no "every"`},
+		{"a trace that has a value too", "cases:\n  one: {readings: {t: {every: 1 s, values: [1, 2], value: 3}}, not_leading: [x], because: B}\n",
+			`a.yaml:2:52: unknown key "value" in a trace`},
+		{"a unit without a value", "cases:\n  one: {readings: {t: {unit: V}}, not_leading: [x], because: B}\n", `a.yaml:2:20: reading "t" has no "value"`},
+		{"a list for a reading", "cases:\n  one: {readings: {t: [1]}, not_leading: [x], because: B}\n", `a.yaml:2:23: "t" wants a value, a value with its unit, or a trace, not a list`},
+		{"a rank with a fraction", "cases:\n  one: {readings: {co: 1}, expect: [{fault: x, rank: 1.5}], because: B}\n", `a.yaml:2:54: "rank" wants a whole number from 1, not the number 1.5`},
 		{"one id twice in a file", "cases:\n  one: {readings: {co: 1}, not_leading: [x], because: B}\n  one: {readings: {co: 1}, not_leading: [x], because: B}\n", `a.yaml:3:3: `},
 		{"no cases at all", "cases: []\n", `a.yaml:1:8: `},
 		{"not YAML", "cases: {\n", `a.yaml:`},
@@ -72,14 +77,18 @@ func TestRunTellsWhy(t *testing.T) {
 		{"a set-up point of which nobody spoke is not one that is not met", "  one: {vehicle: brackenby-1800, " + leak + ", not_met: [breather_vented], because: B}",
 			`the set-up point "breather_vented" was not reported as not met`},
 		{"a fault that the pack has not", "  one: {" + leak + ", expect: [{fault: unmeasured-aire}], because: B}",
-			`there is no fault "unmeasured-aire"`},
-		{"a reading that the pack has not", "  one:\n    readings:\n      valve_dutty: 15\n    not_leading: [x]\n    because: B",
+			`a.yaml:2:123: there is no fault "unmeasured-aire"`},
+		{"a fault that must not lead and that the pack has not", "  one:\n    readings: {co: 1}\n    not_leading: [unmeasured-air, lean-missfire]\n    because: B",
+			`a.yaml:4:35: there is no fault "lean-missfire"`},
+		{"all that is wrong, in the order of the file", "  one:\n    readings: {coo: 1}\n    expect: [{fault: unmeasured-aire}]\n    because: B",
+			"a.yaml:4:22: there is no fault"},
+		{"a reading that the pack has not", "  one:\n    readings:\n      valve_dutty: 15\n    not_leading: [unmeasured-air]\n    because: B",
 			`a.yaml:4:7: readings.valve_dutty: there is no reading "valve_dutty"`},
-		{"a unit that does not fit", "  one:\n    readings:\n      co: 1.9 bar\n    not_leading: [x]\n    because: B",
+		{"a unit that does not fit", "  one:\n    readings:\n      co: 1.9 bar\n    not_leading: [unmeasured-air]\n    because: B",
 			`a.yaml:4:11: readings.co: "1.9 bar" is a pressure`},
-		{"a vehicle that the pack has not", "  one:\n    vehicle: brakenby-1800\n    readings: {co: 1}\n    not_leading: [x]\n    because: B",
+		{"a vehicle that the pack has not", "  one:\n    vehicle: brakenby-1800\n    readings: {co: 1}\n    not_leading: [unmeasured-air]\n    because: B",
 			`a.yaml:3:14: vehicle: there is no vehicle "brakenby-1800"`},
-		{"a figure that is none", "  one:\n    spec:\n      co: {from: 2, to: 1}\n    readings: {co: 1}\n    not_leading: [x]\n    because: B",
+		{"a figure that is none", "  one:\n    spec:\n      co: {from: 2, to: 1}\n    readings: {co: 1}\n    not_leading: [unmeasured-air]\n    because: B",
 			`a.yaml:4:7: spec.co.from: "from" is not below "to"`},
 	} {
 		if seen[c.because] {
@@ -119,7 +128,7 @@ func TestCaseIsJob(t *testing.T) {
       hc: {value: 300, unit: ppm}
       o2: null
       sensor_trace: {every: 400 ms, values: [0.1, 0.8, 0.1, 0.8, 0.1, 0.8, 0.1, 0.8, 0.1, 0.8, 0.1, 0.8]}
-    not_leading: [x]
+    not_leading: [ignition-misfire]
     because: Every form.
 `))
 	if err != nil {

@@ -49,12 +49,6 @@ func (n Node) name() string {
 	return n.key.Value
 }
 
-// IsNull reports whether the value is null, or left empty.
-func (n Node) IsNull() bool { return n.kind() == isNothing }
-
-// IsMapping reports whether the value is a mapping.
-func (n Node) IsMapping() bool { return n.kind() == isMap }
-
 // kind is what a Node holds, as far as anybody here cares.
 type kind uint8
 

@@ -1,0 +1,83 @@
+package schema
+
+import (
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+)
+
+// shipped are the files that come with the program, and those that documents and tests show as right: text by name.
+func shipped(t testing.TB, kind string) map[string]string {
+	t.Helper()
+	found := map[string]string{}
+	read := func(glob string) {
+		names, err := filepath.Glob(glob)
+		if err != nil || len(names) == 0 {
+			t.Fatalf("%s: no files: %v", glob, err)
+		}
+		for _, name := range names {
+			text, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found[name] = string(text)
+		}
+	}
+	blocks := func(file, pattern string) {
+		text, err := os.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all := regexp.MustCompile(pattern).FindAllStringSubmatch(string(text), -1)
+		if len(all) == 0 {
+			t.Fatalf("%s: no examples", file)
+		}
+		for _, m := range all {
+			found[file+": "+m[1][:min(len(m[1]), 40)]] = m[1]
+		}
+	}
+	switch kind {
+	case "rules":
+		read("../*/*.yaml")
+		blocks("../../docs/rule-files.md", "(?ms)^```yaml\n(# [a-z-]+\\.yaml\n.*?)^```\n")
+	case "cases":
+		read("../../cases/*.yaml")
+		read("../../cases/*/*.yaml")
+		blocks("../../docs/rule-files.md", "(?ms)^```yaml\n((?:#[^\n]*\n)*cases:\n.*?)^```\n")
+	case "job":
+		read("../../cases/*.json")
+		blocks("../../docs/json.md", "(?s)The job\n\n```json\n(.*?)```")
+	}
+	return found
+}
+
+// TestShipped: whatever comes with the program is right by its schema.
+func TestShipped(t *testing.T) {
+	for _, k := range kinds {
+		for name, text := range shipped(t, k.name) {
+			v, ok := value(k.name, text)
+			if !ok {
+				t.Errorf("%s cannot be read", name)
+			} else if err := validate(t, k.name, v); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			if err := form(k.name, text); err != nil {
+				t.Errorf("%s: the program refuses it: %s", name, told(err))
+			}
+		}
+	}
+}
+
+// TestEditorLine: the remark that tells an editor of a schema does not disturb the reading.
+func TestEditorLine(t *testing.T) {
+	for _, k := range kinds[:2] {
+		for name, text := range shipped(t, k.name) {
+			text = "# yaml-language-server: $schema=../" + k.name + ".schema.json\n" + strings.TrimPrefix(text, "\ufeff")
+			if err := form(k.name, text); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+		}
+	}
+}
