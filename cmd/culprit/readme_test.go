@@ -52,10 +52,16 @@ func TestReadme(t *testing.T) {
 
 // session is what a person sees of one run on a terminal of 80 columns.
 func session(args []string) string {
+	printed, _ := sitting(args)
+	return printed
+}
+
+// sitting is a session with the exit status that it ends in.
+func sitting(args []string) (printed string, status int) {
 	var screen bytes.Buffer
 	s := &stdio{in: strings.NewReader(""), out: &screen, err: &screen, flush: func() error { return nil }, width: 80}
-	run(s, args)
-	return screen.String()
+	status = run(s, args)
+	return screen.String(), status
 }
 
 // words splits a command line at spaces outside double quotes.
