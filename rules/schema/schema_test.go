@@ -162,5 +162,13 @@ func validate(t testing.TB, kind string, value any) error {
 // where every Unicode space is one.
 func ecma(pattern string) (jsonschema.Regexp, error) {
 	const spaces = `\t\n\v\f\r\x{feff}\p{Zs}\x{2028}\x{2029}`
-	return regexp.Compile(strings.NewReplacer(`\s`, "["+spaces+"]", `\S`, "[^"+spaces+"]").Replace(pattern))
+	match, err := regexp.Compile(strings.NewReplacer(`\s`, "["+spaces+"]", `\S`, "[^"+spaces+"]").Replace(pattern))
+	return ecmaRegexp{match, pattern}, err
 }
+
+type ecmaRegexp struct {
+	*regexp.Regexp
+	written string
+}
+
+func (r ecmaRegexp) String() string { return r.written }

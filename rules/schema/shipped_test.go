@@ -61,7 +61,7 @@ func TestShipped(t *testing.T) {
 			if !ok {
 				t.Errorf("%s cannot be read", name)
 			} else if err := validate(t, k.name, v); err != nil {
-				t.Errorf("%s: %v", name, err)
+				t.Errorf("%s: %.500v", name, err)
 			}
 			if err := form(k.name, text); err != nil {
 				t.Errorf("%s: the program refuses it: %s", name, told(err))
@@ -76,7 +76,7 @@ func TestEditorLine(t *testing.T) {
 		for name, text := range shipped(t, k.name) {
 			text = "# yaml-language-server: $schema=../" + k.name + ".schema.json\n" + strings.TrimPrefix(text, "\ufeff")
 			if err := form(k.name, text); err != nil {
-				t.Errorf("%s: %v", name, err)
+				t.Errorf("%s: %.500v", name, err)
 			}
 		}
 	}
