@@ -21,7 +21,7 @@ func FuzzLoad(f *testing.F) {
 		if err != nil {
 			f.Fatal(err)
 		}
-		f.Add(string(text[:min(len(text), 2000)]))
+		f.Add(string(text[:min(len(text), 800)]))
 	}
 	f.Add(oneCase)
 	f.Add("cases: {one: {readings: {a: {every: 1 s, values: [1, 2]}, b: {value: 3, unit: V, within: 1}, c: null, d: yes}, expect: [{fault: x, rank: 2, at_least: 0.5}], because: B}}\n")
