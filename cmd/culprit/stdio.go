@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"strconv"
 
@@ -63,6 +64,7 @@ func (s *stdio) fail(err error) int {
 	var problems engine.Problems
 	var usage usageError
 	var told exitStatus
+	missing, isPath := err.(*fs.PathError) // itself, since what wraps one has more to say
 	switch {
 	case errors.As(err, &told):
 		return int(told)
@@ -76,6 +78,8 @@ func (s *stdio) fail(err error) int {
 		if usage.see != "" {
 			fmt.Fprintf(s.err, "    see culprit help %s\n", usage.see)
 		}
+	case isPath:
+		fmt.Fprintf(s.err, "culprit: %q: %v\n", missing.Path, missing.Err)
 	default:
 		fmt.Fprintln(s.err, "culprit:", err)
 	}

@@ -89,7 +89,7 @@ func TestProblemsAreAnErrorUnlessEmpty(t *testing.T) {
 }
 
 func TestNearest(t *testing.T) {
-	known := []string{"valve_duty", "idle_speed", "co", "co2", "hc", "engine_warm", "leak-found", "o2", "Ünder"}
+	known := []string{"valve_duty", "idle_speed", "co", "co2", "hc", "engine_warm", "leak-found", "o2", "Ünder", "warm-air-flap-stuck-hot", "trim_fade_hot", "trim_fade_cold"}
 	distinct := reasons(t)
 	for _, row := range []struct{ reason, name, want string }{
 		{"a letter too many", "valve_dutty", "valve_duty"},
@@ -106,6 +106,11 @@ func TestNearest(t *testing.T) {
 		{"a short name far from all", "xy", ""},
 		{"a long name far from all", "timing_late", ""},
 		{"more than three slips, however long", "enginee_warrmms", ""},
+		{"the first words of one name", "warm_air_flap", "warm-air-flap-stuck-hot"},
+		{"a slip goes before first words", "idle_spee", "idle_speed"},
+		{"part of a word is not a first word", "warm-air-flap-st", ""},
+		{"the first words of two names", "trim_fade", ""},
+		{"the last words of a name", "stuck-hot", ""},
 		{"no name", "", ""},
 		{"the name itself is no correction", "hc", ""},
 		{"a hostile name", strings.Repeat("a", 1000), ""},

@@ -11,7 +11,8 @@ const maxName = 100
 // Nearest gives the candidate that name is most likely a slip of: the one with the fewest single-letter
 // insertions, deletions, changes and swaps of neighbours, at most one for every three letters of name (and
 // not more than three), where case, '-', '_' and ' ' count as alike. The first of several equally near wins.
-// "" means that none is near.
+// Where none is so near, it is the one candidate whose first words name is, if there is just one: "warm-air-flap" for
+// "warm-air-flap-stuck-hot". "" means that none is near.
 func Nearest(name string, candidates []string) string {
 	if name == "" || len(name) > maxName {
 		return ""
@@ -27,7 +28,32 @@ func Nearest(name string, candidates []string) string {
 			best, least = c, d
 		}
 	}
+	if best == "" {
+		return onlyOneThatBegins(folded, candidates)
+	}
 	return best
+}
+
+// fewestBegun is the length from which the first words of a name tell which name was meant; shorter ones, such as "co",
+// begin too much by chance.
+const fewestBegun = 4
+
+// onlyOneThatBegins gives the candidate whose first words are given, "" where there is none or more than one.
+func onlyOneThatBegins(words []rune, candidates []string) string {
+	if len(words) < fewestBegun {
+		return ""
+	}
+	only := ""
+	for _, c := range candidates {
+		if !strings.HasPrefix(string(fold(c)), string(words)+"-") {
+			continue
+		}
+		if only != "" && only != c {
+			return ""
+		}
+		only = c
+	}
+	return only
 }
 
 func fold(s string) []rune {
