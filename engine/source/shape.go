@@ -6,17 +6,17 @@ import "strings"
 type Form uint8
 
 const (
-	FormText   Form = iota
-	FormNumber      // a plain number, between Least and Most where they are given
-	FormYesNo       // yes, no, true or false
-	FormWord        // one of Words
-	FormList        // a list of Of
-	FormMap         // ids of the author's choosing (Pattern), each with a value of Of
-	FormRecord      // a mapping with the keys of Keys
-	FormEither      // any of Choices
-	FormScalar      // text, a number or a yes/no value, taken as the text that stands there; with a Pattern no yes/no value
-	FormNothing     // null, or left empty
-	FormAny         // anything at all
+	FormText    Form = iota
+	FormNumber       // a plain number, between Least and Most where they are given
+	FormYesNo        // yes, no, true or false
+	FormWord         // one of Words
+	FormList         // a list of Of
+	FormMap          // ids of the author's choosing (Pattern), each with a value of Of
+	FormRecord       // a mapping with the keys of Keys
+	FormEither       // any of Choices
+	FormScalar       // text, a number or a yes/no value, taken as the text that stands there; with a Pattern no yes/no value
+	FormNothing      // null, or left empty
+	FormAny          // anything at all
 )
 
 // A Shape describes what may be written somewhere: for messages, for the reference of keys and for a schema.
