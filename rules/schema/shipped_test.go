@@ -70,13 +70,20 @@ func TestShipped(t *testing.T) {
 	}
 }
 
-// TestEditorLine: the remark that tells an editor of a schema does not disturb the reading.
+// TestEditorLine: the remark of the docs that tells an editor of a schema does not disturb the reading.
 func TestEditorLine(t *testing.T) {
+	docs, err := os.ReadFile("../../docs/rule-files.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	line := regexp.MustCompile(`(?m)^# .*\$schema=rules\.schema\.json\n`).FindString(string(docs))
+	if line == "" {
+		t.Fatal("the docs have no such line")
+	}
 	for _, k := range kinds[:2] {
 		for name, text := range shipped(t, k.name) {
-			text = "# yaml-language-server: $schema=../" + k.name + ".schema.json\n" + strings.TrimPrefix(text, "\ufeff")
-			if err := form(k.name, text); err != nil {
-				t.Errorf("%s: %.500v", name, err)
+			if err := form(k.name, strings.Replace(line, "rules", k.name, 1)+text); err != nil {
+				t.Errorf("%s: %v", name, err)
 			}
 		}
 	}
