@@ -64,7 +64,7 @@ func (s *stdio) fail(err error) int {
 	var problems engine.Problems
 	var usage usageError
 	var told exitStatus
-	missing, isPath := err.(*fs.PathError) // itself, since what wraps one has more to say
+	missing, isPath := err.(*fs.PathError) // itself, since what wraps one has more to say; told as a place, like those in files
 	switch {
 	case errors.As(err, &told):
 		return int(told)
@@ -79,7 +79,7 @@ func (s *stdio) fail(err error) int {
 			fmt.Fprintf(s.err, "    see culprit help %s\n", usage.see)
 		}
 	case isPath:
-		fmt.Fprintf(s.err, "culprit: %q: %v\n", missing.Path, missing.Err)
+		fmt.Fprintf(s.err, "culprit: %s: %v\n", missing.Path, missing.Err)
 	default:
 		fmt.Fprintln(s.err, "culprit:", err)
 	}
