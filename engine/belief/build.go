@@ -30,6 +30,10 @@ func (w *work) addStates(u int32, acting []float64) {
 	n := w.n
 	t := &w.units[u]
 	t.bit = int32(len(w.bits))
+	if t.ruledOut {
+		t.bits, t.values = 0, 1
+		return
+	}
 	weights := w.weightsOf(u)
 	for s := n.first[t.condition]; s < n.first[t.condition+1]; s++ {
 		b := int32(len(w.bits))

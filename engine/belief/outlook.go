@@ -9,16 +9,17 @@ import (
 
 // Outlook is what findings that have not been seen will say, given what has
 // been: the joint distribution of their outcomes and of every fault. It is a
-// mixture of cases, one for each combination of values of the conditions, and of
-// presence of the faults, that the findings show; in a case the findings are
-// independent of each other and of all other faults.
+// mixture of cases, in each of which the findings are independent of each other
+// and of all faults: one for each combination of values of the conditions, and of
+// presence of the faults, that the findings show. A finding that shows so much
+// that this would make more cases than its outcomes is taken by its outcomes instead.
 type Outlook struct {
 	Findings []int // those it speaks of
 	Left     []int // those left out, because they would have needed too many cases
 	Cases    []Case
 }
 
-// Case is one combination of what the findings show.
+// Case is one such combination.
 type Case struct {
 	Probability float64   // given the evidence
 	Faults      []float64 // by fault: P(present | evidence, case)
@@ -38,22 +39,14 @@ func (n *Network) Outlook(e Evidence, findings []int, most int) (*Outlook, error
 	}
 	o := &Outlook{}
 	var parents ahead
-	for _, f := range findings {
-		with := parents.and(&n.findings[f])
-		if n.combinations(&with) > max(1, most) {
-			o.Left = append(o.Left, f)
-			continue
-		}
-		parents = with
-		o.Findings = append(o.Findings, f)
-	}
-	l := looker{n: n, o: o, e: e, parents: parents, isIn: make([]bool, len(n.prior)), values: make([]int, len(n.first)-1)}
+	o.Findings, o.Left, parents = n.arrangeAhead(findings, max(1, most))
+	l := looker{n: n, o: o, e: e, parents: parents, isIn: make([]bool, len(n.prior)), values: make([]int, len(n.first)-1), says: map[int]int{}}
 	if err := n.Posterior(e, &l.found); err != nil {
 		return nil, err
 	}
 	l.log = l.found.LogEvidence
 	l.e.Conditions, l.e.Faults = slices.Clone(e.Conditions), slices.Clone(e.Faults)
-	if len(parents.conditions)+len(parents.faults) == 0 {
+	if len(parents.conditions)+len(parents.faults)+len(parents.findings) == 0 {
 		l.add()
 		return o, nil
 	}
@@ -74,21 +67,72 @@ func (n *Network) checkAhead(e *Evidence, findings []int) error {
 	return nil
 }
 
-// ahead is what a set of findings shows.
-type ahead struct{ conditions, faults []int32 }
+// ahead is what the cases combine: what findings show, and findings themselves.
+type ahead struct {
+	conditions, faults []int32
+	findings           []int
+}
 
-func (a ahead) and(f *finding) ahead {
-	out := ahead{slices.Clone(a.conditions), slices.Clone(a.faults)}
-	for i := range f.shown {
-		out.conditions = append(out.conditions, f.shown[i].condition)
+// arrangeAhead decides which findings to take by what they show and which by
+// their outcomes, so that the cases are few, and leaves out the last findings
+// that make them too many.
+func (n *Network) arrangeAhead(findings []int, most int) (taken, left []int, of ahead) {
+	for _, f := range findings {
+		with := append(taken[:len(taken):len(taken)], f)
+		best := n.fewest(with)
+		if n.combinations(&best) > most {
+			left = append(left, f)
+			continue
+		}
+		taken, of = with, best
 	}
-	if f.shownBy >= 0 {
-		out.conditions = append(out.conditions, f.shownBy)
+	return taken, left, of
+}
+
+// fewest starts with every finding taken by what it shows, and takes by its
+// outcomes the one with which that saves most, until none does.
+func (n *Network) fewest(findings []int) ahead {
+	itself := make([]bool, len(findings))
+	best := n.ahead(findings, itself)
+	for {
+		least, at := n.combinations(&best), -1
+		for k := range findings {
+			if itself[k] {
+				continue
+			}
+			itself[k] = true
+			if a := n.ahead(findings, itself); n.combinations(&a) < least {
+				least, best, at = n.combinations(&a), a, k
+			}
+			itself[k] = false
+		}
+		if at < 0 {
+			return best
+		}
+		itself[at] = true
 	}
-	for i := range f.faults {
-		out.faults = append(out.faults, f.faults[i].fault)
+}
+
+func (n *Network) ahead(findings []int, itself []bool) ahead {
+	var out ahead
+	for k, f := range findings {
+		if itself[k] {
+			out.findings = append(out.findings, f)
+			continue
+		}
+		x := &n.findings[f]
+		for i := range x.shown {
+			out.conditions = append(out.conditions, x.shown[i].condition)
+		}
+		if x.shownBy >= 0 {
+			out.conditions = append(out.conditions, x.shownBy)
+		}
+		for i := range x.faults {
+			out.faults = append(out.faults, x.faults[i].fault)
+		}
 	}
-	return ahead{union(out.conditions, nil), union(out.faults, nil)}
+	out.conditions, out.faults = union(out.conditions, nil), union(out.faults, nil)
+	return out
 }
 
 func (n *Network) combinations(a *ahead) int {
@@ -98,6 +142,9 @@ func (n *Network) combinations(a *ahead) int {
 	}
 	for range a.faults {
 		many = min(2*many, math.MaxInt32)
+	}
+	for _, f := range a.findings {
+		many = min(many*(n.findings[f].outcomes+1), math.MaxInt32)
 	}
 	return many
 }
@@ -109,9 +156,12 @@ type looker struct {
 	e       Evidence // with the part of the combination that is settled
 	parents ahead
 	log     float64 // ln P(evidence)
-	isIn    []bool  // by fault, of the combination
-	values  []int   // by condition, of the combination
-	found   Posterior
+	// The combination at hand: by fault, by condition, and by finding that is
+	// taken by its outcomes.
+	isIn   []bool
+	values []int
+	says   map[int]int
+	found  Posterior
 }
 
 // conditions goes through the values of the conditions from k on.
@@ -148,7 +198,7 @@ func (l *looker) conditions(k int) error {
 // faults goes through the presence and absence of the faults from k on.
 func (l *looker) faults(k int) error {
 	if k == len(l.parents.faults) {
-		return l.query()
+		return l.findings(0)
 	}
 	f := l.parents.faults[k]
 	before := l.e.Faults
@@ -172,6 +222,24 @@ func (l *looker) faults(k int) error {
 	return nil
 }
 
+// findings goes through the outcomes of the findings from k on.
+func (l *looker) findings(k int) error {
+	if k == len(l.parents.findings) {
+		return l.query()
+	}
+	f := l.parents.findings[k]
+	before := l.e.Seen
+	defer func() { l.e.Seen = before }()
+	for j := range l.n.findings[f].outcomes + 1 {
+		l.says[f] = j
+		l.e.Seen = append(before[:len(before):len(before)], l.n.Sure(f, j))
+		if err := l.findings(k + 1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
 // query asks for the combination at hand, unless it is impossible.
 func (l *looker) query() error {
 	err := l.n.Posterior(l.e, &l.found)
@@ -187,7 +255,11 @@ func (l *looker) query() error {
 func (l *looker) add() {
 	c := Case{Probability: min(1, math.Exp(l.found.LogEvidence-l.log)), Faults: slices.Clone(l.found.Faults), None: l.found.None}
 	for _, f := range l.o.Findings {
-		c.Chances = append(c.Chances, l.n.findings[f].inCase(l.values, l.isIn))
+		if j, ok := l.says[f]; ok {
+			c.Chances = append(c.Chances, l.n.Sure(f, j).Likelihood)
+		} else {
+			c.Chances = append(c.Chances, l.n.findings[f].inCase(l.values, l.isIn))
+		}
 	}
 	l.o.Cases = append(l.o.Cases, c)
 }
@@ -214,4 +286,12 @@ func (f *finding) inCase(values []int, isIn []bool) []float64 {
 		q, off = 0, 1
 	}
 	return []float64{q, off}
+}
+
+// Sure is the evidence that a finding has certainly this outcome, none of them
+// being the last. Both must exist.
+func (n *Network) Sure(finding, outcome int) Seen {
+	l := make([]float64, n.findings[finding].outcomes+1)
+	l[outcome] = 1
+	return Seen{finding, l}
 }

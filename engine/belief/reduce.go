@@ -1,6 +1,9 @@
 package belief
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // negligible is a ratio of two terms below which the smaller cannot change
 // their float64 sum.
@@ -14,7 +17,9 @@ const negligible = 0x1p-55
 //   - one with a single parent is a weight of that parent's values;
 //   - one with faults among several parents gets a bit of its own, turned on by
 //     those faults as a state is by links;
-//   - one with several conditions, or conditions and such a bit, is a joint.
+//   - one with several conditions, or conditions and such a bit, is a joint;
+//   - a condition that certainly has no state is a product over its causes, and
+//     folds into the faults' weights.
 //
 // Conditions without evidence, and links to them, are left out, but for the one
 // condition that the caller asks to keep (-1: none).
@@ -28,6 +33,11 @@ func (w *work) reduce(e *Evidence, keep int32) error {
 	}
 	if keep >= 0 {
 		w.unitFor(keep)
+	}
+	for u := range w.units {
+		if int32(u) != w.keptUnit(keep) {
+			w.ruleOut(int32(u), e.Acting)
+		}
 	}
 	if w.scale.value == 0 {
 		return ErrImpossible
@@ -141,6 +151,33 @@ func (w *work) rule(f *finding, none float64) {
 	for _, c := range f.faults {
 		w.weigh(c.fault, 1, c.off)
 	}
+}
+
+// ruleOut takes a condition out that is known to have no state: no cause of any
+// of its states has acted.
+func (w *work) ruleOut(u int32, acting []float64) {
+	t := &w.units[u]
+	weights := w.weightsOf(u)
+	if t.condition < 0 || weights[0] == 0 || slices.ContainsFunc(weights[1:], func(x float64) bool { return x != 0 }) {
+		return
+	}
+	n := w.n
+	for s := n.first[t.condition]; s < n.first[t.condition+1]; s++ {
+		w.scale.times(1 - n.leak[s])
+		for _, k := range n.into.of(s) {
+			_, off := n.links[k].acting(k, acting)
+			w.weigh(n.links[k].fault, 1, off)
+		}
+	}
+	t.ruledOut = true
+}
+
+// keptUnit is the unit of the condition that a caller keeps, or -1.
+func (w *work) keptUnit(keep int32) int32 {
+	if keep < 0 {
+		return -1
+	}
+	return w.unitOf[keep]
 }
 
 // join enters a finding that couples its parents. Its faults turn on a bit of

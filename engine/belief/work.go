@@ -58,6 +58,7 @@ type unit struct {
 	weights   int32 // start in work.value, one for each value
 	values    int32
 	bit, bits int32 // its bits: states that can be caused
+	ruledOut  bool  // certainly without a state: it needs no bits
 }
 
 // bit is a state that can be on or off.
