@@ -36,7 +36,7 @@ func phrases(of ...string) *regexp.Regexp {
 	return regexp.MustCompile(`(?i)(^|[^\pL\pN])(` + strings.Join(of, "|") + `)($|[^\pL\pN])`)
 }
 
-// cautions reports checks and repairs that meet a danger and do not say so.
+// cautions reports checks, preparations and repairs that meet a danger and do not say so.
 func (r *reader) cautions() {
 	for _, c := range r.pack.Checks {
 		parts := append([]string{c.Label}, c.Do...)
@@ -48,6 +48,13 @@ func (r *reader) cautions() {
 			p := at(c.At, c.ID, "check %q meets %s (%q) and names no caution about it", c.ID, h, word)
 			p.Hint = hintCaution(r.pack, h)
 			r.add("no-caution", excuses{c.Excuses}, p)
+		}
+	}
+	for _, prep := range r.pack.Preparations {
+		for h, word := range missing(append(append([]string{prep.Label}, prep.Do...), prep.Needs...), prep.Cautions) {
+			p := at(prep.At, prep.ID, "preparation %q meets %s (%q) and names no caution about it", prep.ID, h, word)
+			p.Hint = hintCaution(r.pack, h)
+			r.add("no-caution", excuses{prep.Excuses}, p)
 		}
 	}
 	for _, f := range r.pack.Faults {

@@ -87,4 +87,23 @@ const supplyFault = `faults:
     label: Bad contact
     per_1000: 40
     brings: [{condition: supply, state: weak, how_often: usually}]
+    settle: pressure-gauge
+    repair: {minutes: 30, do: Clean the contact}
 `
+
+// gaugeFitted is a preparation of the examples.
+const gaugeFitted = `preparations:
+  gauge-fitted:
+    label: Gauge fitted
+    minutes: 6
+    do: Relieve the pressure and fit the gauge
+    cautions: [fuel-vapour]
+`
+
+// The fault of the examples, and what it may lack.
+const (
+	filterBlocked = "faults:\n  filter-blocked:\n    label: Filter blocked\n    per_1000: 5\n"
+	filterSettle  = "    settle: pressure-gauge\n"
+	filterRepair  = "    repair: {minutes: 20, do: Replace the filter, cautions: [fuel-vapour]}\n"
+	filterBrings  = "    brings: [{condition: pressure, state: low, how_often: often}]\n"
+)

@@ -71,8 +71,8 @@ var kinds = []Kind{
 		ID: "never-raised", Title: "a fault that no rule can raise",
 		Why: "No rule shows the fault more often than otherwise, and no rule shows a state that it brings. Whatever is read, the fault stays as probable as it is " +
 			"common, and can lead only where all others are excluded.",
-		Bad:  "faults:\n  filter-blocked:\n    label: Filter blocked\n    per_1000: 5\n",
-		Good: "faults:\n  filter-blocked:\n    label: Filter blocked\n    per_1000: 5\n    brings: [{condition: pressure, state: low, how_often: often}]\n",
+		Bad:  filterBlocked + filterSettle + filterRepair,
+		Good: filterBlocked + filterSettle + filterRepair + filterBrings,
 	},
 	{
 		ID: "unread-reading", Title: "a reading that nothing reads",
@@ -85,9 +85,9 @@ var kinds = []Kind{
 		ID: "idle-check", Title: "a check that yields nothing used",
 		Why: "All that the check yields is read by nothing, so it can never be worth its minutes.",
 		Bad: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n    excuse: {unread-reading: for the job sheet}\n" +
-			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n",
+			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n    do: Read the meter at the plug of the pump\n",
 		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11") +
-			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n",
+			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n    do: Read the meter at the plug of the pump\n",
 	},
 	{
 		ID: "no-caution", Title: "a danger that no caution names",
@@ -95,6 +95,34 @@ var kinds = []Kind{
 			"People get hurt by what nobody told them. Words can mislead; where there is no such danger, say so in an excuse.",
 		Bad:  "checks:\n  return-line:\n    label: Return line into a glass\n    yields: [fuel_pressure]\n    minutes: 8\n    do: Lead the fuel into a glass\n",
 		Good: "checks:\n  return-line:\n    label: Return line into a glass\n    yields: [fuel_pressure]\n    minutes: 8\n    do: Lead the fuel into a glass\n    cautions: [fuel-vapour]\n",
+	},
+	{
+		ID: "no-steps", Title: "a check or preparation that does not say what to do",
+		Why: "Its name is enough for whoever wrote it, and for nobody else. Two people who do it in two ways read two values, and the rules trust both.",
+		Bad: "checks:\n  return-line:\n    label: Return line into a glass\n    yields: [fuel_pressure]\n    minutes: 8\n    cautions: [fuel-vapour]\n",
+		Good: "checks:\n  return-line:\n    label: Return line into a glass\n    yields: [fuel_pressure]\n    minutes: 8\n    do: Lead the fuel into a glass\n" +
+			"    cautions: [fuel-vapour]\n",
+	},
+	{
+		ID: "no-settle", Title: "a fault that no check settles",
+		Why: "Before a repair is begun it should be certain that it is the right one. Where no check settles the fault, nothing stands between a ranking and a part that is " +
+			"changed in vain.",
+		Bad:  filterBlocked + filterRepair + filterBrings,
+		Good: filterBlocked + filterSettle + filterRepair + filterBrings,
+	},
+	{
+		ID: "no-repair", Title: "a fault without its repair",
+		Why: "What a check is worth depends on the minutes that a repair in vain would cost. Without the repair nobody can weigh it, and the technician who found the " +
+			"fault is left alone with it.",
+		Bad:  filterBlocked + filterSettle + filterBrings,
+		Good: filterBlocked + filterSettle + filterRepair + filterBrings,
+	},
+	{
+		ID: "idle-preparation", Title: "a preparation that no check needs",
+		Why: "A preparation is made once for all checks that name it. Where none does, its minutes are counted into no check, and what it warns of is told to nobody.",
+		Bad: gaugeFitted,
+		Good: gaugeFitted + "checks:\n  gauge-at-rest:\n    label: Pressure with the pump off\n    yields: [fuel_pressure]\n    minutes: 8\n    prepare: [gauge-fitted]\n" +
+			"    do: Stop the pump and read the gauge\n",
 	},
 	{
 		ID: "no-because", Title: "a rule without its reason",

@@ -34,6 +34,7 @@ func Read(p *rulefile.Pack) []Finding {
 	r.repeats()
 	r.connections()
 	r.readings()
+	r.jobs()
 	r.words()
 	r.cautions()
 	r.idleExcuses()
@@ -108,6 +109,9 @@ func (r *reader) idleExcuses() {
 		r.idle(t.Excuses)
 	}
 	for _, t := range p.Checks {
+		r.idle(t.Excuses)
+	}
+	for _, t := range p.Preparations {
 		r.idle(t.Excuses)
 	}
 	for _, t := range p.Vehicles {
