@@ -23,7 +23,9 @@ type Options struct {
 
 const defaultMost = 5
 
-// Diagnose ranks the faults of a job and explains the ranking.
+// Diagnose ranks the faults of a job and explains the ranking. Of several sets of
+// readings the last is ranked, with what carries over into it and with the repairs
+// as evidence; FollowUp of the verdict tells what changed.
 //
 // A job that the pack cannot take gives a [Problems]. Readings that the rules
 // hold to be impossible together give an error that wraps
@@ -57,25 +59,44 @@ func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error
 		return nil, inference(err)
 	}
 	p.describeRules(v, s)
+	p.followUp(v, s)
 	p.collectCautions(v)
 	return v, nil
 }
 
 // prepare resolves the job and answers every rule.
 func (p *Pack) prepare(s *session, j *Job) error {
-	s.values.Reset()
-	s.assumed = s.assumed[:0]
-	if err := p.values(j, s.values); err != nil {
+	if j.Sets != nil {
+		return p.prepareSets(s, j)
+	}
+	s.reset()
+	c := checker{job: j}
+	p.setSpecs(&c, s.values)
+	only := j.InSets()[0]
+	p.setReadings(&c, &only, 0, s.values, nil)
+	if err := c.err(); err != nil {
 		return err
 	}
+	p.takeForGranted(s)
+	p.observe(s)
+	return nil
+}
+
+// reset makes a session ready for another job.
+func (s *session) reset() {
+	s.values.Reset()
+	s.assumed = s.assumed[:0]
+	s.past = nil
+}
+
+// takeForGranted answers the yes/no readings that are assumed where nobody says.
+func (p *Pack) takeForGranted(s *session) {
 	for _, r := range p.rules.Readings {
 		if r.Assume != nil && !s.values.Given(r.Index) && r.From == nil {
 			s.values.SetYesNo(r.Index, *r.Assume)
 			s.assumed = append(s.assumed, r)
 		}
 	}
-	p.observe(s)
-	return nil
 }
 
 // inference says in the words of rules what the network could not do.

@@ -175,7 +175,7 @@ func (p *Pack) describeCheck(c *rulefile.Check) *Check {
 		return nil
 	}
 	out := &Check{Check: c.ID, Label: c.Label, Minutes: c.Minutes, Needs: slices.Clone(c.Needs), Do: slices.Clone(c.Do), Cautions: cautionIDs(c.Cautions),
-		Yields: []string{}}
+		Yields: []string{}, Prepare: p.prepared(c)}
 	for _, i := range c.Yields {
 		out.Yields = append(out.Yields, p.rules.Readings[i].ID)
 	}
@@ -213,6 +213,15 @@ func (p *Pack) collectCautions(v *Verdict) {
 		if r := f.Detail.Repair; r != nil {
 			for _, id := range r.Cautions {
 				named[id] = true
+			}
+		}
+	}
+	if v.FollowUp != nil {
+		for _, n := range v.FollowUp.NotAgain {
+			if n.Check != nil {
+				for _, id := range n.Check.Cautions {
+					named[id] = true
+				}
 			}
 		}
 	}

@@ -19,6 +19,11 @@ func FuzzParseJob(f *testing.F) {
 		`{"spec": {"co": {"from": 0, "to": "1.2 %"}, "trim": {"reference": 0, "within": 1}}, "readings": {"co": {"value": 1.9, "unit": "%", "within": 0}}}`,
 		`{"readings": {"sensor_trace": {"every": "50 ms", "values": [0.1, null, 0.8, 0.1, 0.9]}, "complaint": "smell-of-fuel", "current_just_set": "yes"}}`,
 		`{"vehicle": "ostrel-2000", "readings": {"coolant_temp": "75 degC", "regulator_current": 1e300, "valve_duty": 0}}`,
+		`{"vehicle": "brackenby-1800", "sets": [{"label": "before", "readings": {"engine_warm": true, "valve_duty": 15, "leak_found": true}},
+			{"repaired": ["unmeasured-air"], "found": "boot split", "note": "", "readings": {"engine_warm": true, "valve_duty": "28 %"}}]}`,
+		`{"vehicle": "brackenby-1800", "sets": [{"readings": {"co": 1.9, "o2": 1.3, "hc": 290}}, {"repaired": ["injector-leaking", "mixture-set-rich"], "readings": {"co": 1.9}},
+			{"repaired": ["injector-leaking"], "readings": {"co": 0.5, "complaint": "none", "sensor_trace": {"every": "50 ms", "values": [0.1, 0.8, 0.1, 0.9]}}}]}`,
+		`{"sets": []}`, `{"sets": [[]], "readings": {}}`, `{"sets": [{"repaired": [null, "x", "x"], "readings": null}, {"label": "set 1", "readings": {"zz": 1}}]}`,
 	} {
 		f.Add([]byte(seed))
 	}
@@ -26,6 +31,11 @@ func FuzzParseJob(f *testing.F) {
 		j, err := ParseJob("job.json", text)
 		if (j == nil) == (err == nil) {
 			t.Fatal("a job and an error, or neither")
+		}
+		if all, more := p.ParseJob("job.json", text); (all == nil) != (j == nil) || (more == nil) != (err == nil) {
+			t.Fatalf("the pack takes %v, %v where the form is %v", all, more, err)
+		} else if err != nil && len(err.(Problems)) > len(more.(Problems)) {
+			t.Fatalf("the pack leaves out some of %v", err)
 		}
 		if err != nil {
 			checkProblems(t, err)

@@ -2,8 +2,6 @@ package engine
 
 import (
 	"fmt"
-	"maps"
-	"slices"
 	"strings"
 
 	"culprit/engine/rulefile"
@@ -19,8 +17,13 @@ type Job struct {
 	// Spec has the figures from the manual in hand, by reading; they win over
 	// the vehicle's.
 	Spec map[string]Figures
-	// Readings by id. A zero Value is a reading that was not taken.
+	// Readings by id, of a job with one set of them. A zero Value is a reading
+	// that was not taken.
 	Readings map[string]Value
+	// Sets are the sets of readings of a job that was gone on with, in the order
+	// in which they were taken; Readings is empty then. [Job.InSets] gives either
+	// form.
+	Sets []JobSet
 
 	// file and root are the JSON that the job came from, if any.
 	file *source.File
@@ -57,47 +60,6 @@ func (c *checker) problem(path, hint, format string, args ...any) {
 	c.add(source.Problem{Pos: at, Width: width, Text: text, Hint: hint})
 }
 
-// values resolves a job against the pack's readings: all that is wrong with it
-// at once, or the values to reason from.
-func (p *Pack) values(j *Job, into *truth.Values) error {
-	c := checker{job: j}
-	if j.Vehicle != "" {
-		v := p.rules.Vehicle(j.Vehicle)
-		if v == nil {
-			c.problem("vehicle=", p.nearVehicle(j.Vehicle), "there is no vehicle %q in this pack", short(j.Vehicle))
-		} else {
-			for _, s := range v.Specs {
-				into.SetSpec(s.Reading, s.Spec)
-			}
-		}
-	}
-	for _, id := range slices.Sorted(maps.Keys(j.Spec)) {
-		if c.stop() {
-			break
-		}
-		p.setFigures(&c, id, into)
-	}
-	for _, id := range slices.Sorted(maps.Keys(j.Readings)) {
-		if c.stop() {
-			break
-		}
-		path := "readings." + id
-		r := p.rules.Reading(id)
-		if r == nil {
-			c.problem(path, p.nearReading(id), "there is no reading %q", id)
-			continue
-		}
-		v := j.Readings[id]
-		if !v.Taken() {
-			continue
-		}
-		if err := v.set(r, into); err != nil {
-			c.problem(path+"=", err.hint, "%s", err.text)
-		}
-	}
-	return c.err()
-}
-
 func (p *Pack) setFigures(c *checker, id string, into *truth.Values) {
 	path := "spec." + id
 	r := p.rules.Reading(id)
@@ -124,6 +86,9 @@ func (p *Pack) setFigures(c *checker, id string, into *truth.Values) {
 		into.SetSpec(r.Index, spec)
 	}
 }
+
+// HasReading tells whether the pack has a reading of that id.
+func (p *Pack) HasReading(id string) bool { return p.rules.Reading(id) != nil }
 
 func (p *Pack) nearReading(id string) string {
 	return near(id, p.rules.Readings, func(r *rulefile.Reading) string { return r.ID })

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -14,21 +15,31 @@ const jobForm = `a job is an object: {"readings": {…}}`
 // ParseJob reads a job from JSON. Name is what messages call the text, usually
 // its path. The error is a [Problems] with everything that is wrong in the form
 // of the job; whether its readings exist is for [Pack.Diagnose] to say.
-func ParseJob(name string, text []byte) (*Job, error) {
+func ParseJob(name string, text []byte) (*Job, error) { return parseJob(name, text, nil) }
+
+// ParseJob is the function of that name, but where the form of the job is wrong
+// the [Problems] also have what the pack cannot take of the rest, so that nobody
+// has to mend a job twice.
+func (p *Pack) ParseJob(name string, text []byte) (*Job, error) { return parseJob(name, text, p) }
+
+func parseJob(name string, text []byte, pack *Pack) (*Job, error) {
 	r := &reader{file: source.NewFile(name, text)}
 	n, ok := r.read()
 	if !ok {
 		return nil, r.err()
 	}
-	p := jobParser{reader: r, job: &Job{
-		Spec: map[string]Figures{}, Readings: map[string]Value{}, file: r.file,
-	}}
+	p := jobParser{reader: r, job: &Job{Spec: map[string]Figures{}, file: r.file}}
 	p.parse(&n)
-	if err := r.err(); err != nil {
-		return nil, err
-	}
 	p.job.root = n
-	return p.job, nil
+	if len(r.mistakes.list) == 0 {
+		return p.job, nil
+	}
+	if pack != nil && n.kind == jsonObject {
+		c := checker{job: p.job, mistakes: r.mistakes}
+		pack.check(&c, p.job)
+		return nil, c.err()
+	}
+	return nil, r.err()
 }
 
 // jobParser fills a job from JSON.
@@ -40,7 +51,8 @@ type jobParser struct {
 // jobKeys are the keys of a job. "truth" may say what was really wrong; ranking
 // ignores it.
 var (
-	jobKeys     = []string{"name", "note", "vehicle", "spec", "readings", "truth"}
+	jobKeys     = []string{"name", "note", "vehicle", "spec", "readings", "sets", "truth"}
+	setKeys     = []string{"label", "note", "repaired", "found", "readings"}
 	figureKeys  = []string{"from", "to", "reference", "within", "source"}
 	readingKeys = []string{"value", "unit", "within", "every", "values"}
 )
@@ -62,15 +74,88 @@ func (p *jobParser) parse(n *node) {
 		case "spec":
 			p.each(key, item, p.figures)
 		case "readings":
-			p.each(key, item, p.reading)
+			p.job.Readings = p.readings(key, item)
+		case "sets":
+			p.job.Sets = p.sets(key, item)
 		case "truth":
 		default:
 			p.fail(n.keysAt[i], nearest(key, jobKeys), "a job has no key %q", key)
 		}
 	}
-	if !slices.Contains(n.keys, "readings") {
+	readings, sets := slices.Index(n.keys, "readings"), slices.Index(n.keys, "sets")
+	there := func(i int) bool { return i >= 0 && n.items[i].kind != jsonNull }
+	switch {
+	case there(readings) && there(sets):
+		p.fail(n.keysAt[readings], "put them into one of the sets", "readings: a job has either readings or sets, not both")
+		p.job.Readings = nil
+	case readings < 0 && !there(sets):
 		p.fail(n.at, jobForm, "the job has no readings")
 	}
+}
+
+// sets reads a list of sets of readings; null is none.
+func (p *jobParser) sets(path string, n *node) []JobSet {
+	if n.kind == jsonNull {
+		return nil
+	}
+	if n.kind != jsonList {
+		p.fail(n.at, `write [{"label": "before", "readings": {…}}, …]`, "%s: this is a list of sets of readings, not %s", path, n.kind)
+		return nil
+	}
+	out := []JobSet{}
+	for i := range n.items {
+		out = append(out, p.set(fmt.Sprintf("%s[%d]", path, i), &n.items[i]))
+	}
+	return out
+}
+
+func (p *jobParser) set(path string, n *node) JobSet {
+	var s JobSet
+	if n.kind != jsonObject {
+		p.fail(n.at, `write {"label": "before", "readings": {…}}`, "%s: a set of readings is an object, not %s", path, n.kind)
+		return s
+	}
+	for i, key := range n.keys {
+		item, at := &n.items[i], path+"."+key
+		switch key {
+		case "label":
+			s.Label = p.text(at, item)
+		case "note":
+			s.Note = p.text(at, item)
+		case "found":
+			s.Found = p.text(at, item)
+		case "repaired":
+			s.Repaired = p.ids(at, item)
+		case "readings":
+			s.Readings = p.readings(at, item)
+		default:
+			p.fail(n.keysAt[i], nearest(key, setKeys), "%s: a set of readings has no key %q", path, key)
+		}
+	}
+	if !slices.Contains(n.keys, "readings") {
+		p.fail(n.at, `where none was taken yet, write "readings": {}`, "%s: the set has no readings", path)
+	}
+	return s
+}
+
+// ids reads a list of ids; null is none.
+func (p *jobParser) ids(path string, n *node) []string {
+	if n.kind == jsonNull {
+		return nil
+	}
+	if n.kind != jsonList {
+		p.fail(n.at, `write ["unmeasured-air"]`, "%s: this is a list of faults, not %s", path, n.kind)
+		return nil
+	}
+	var out []string
+	for i := range n.items {
+		if item := &n.items[i]; item.kind != jsonText {
+			p.fail(item.at, "", "%s[%d]: this is the id of a fault, not %s", path, i, item.kind)
+		} else {
+			out = append(out, item.text)
+		}
+	}
+	return out
 }
 
 // text reads a text; null is none.
@@ -105,6 +190,7 @@ func (p *jobParser) figures(path, id string, n *node) {
 		return
 	}
 	var f Figures
+	wrong := len(p.mistakes.list)
 	for i, key := range n.keys {
 		item := &n.items[i]
 		switch key {
@@ -122,7 +208,9 @@ func (p *jobParser) figures(path, id string, n *node) {
 			p.fail(n.keysAt[i], nearest(key, figureKeys), "%s: figures have no key %q", path, key)
 		}
 	}
-	p.job.Spec[id] = f
+	if len(p.mistakes.list) == wrong {
+		p.job.Spec[id] = f
+	}
 }
 
 func (p *jobParser) figure(path string, n *node) string {
@@ -132,8 +220,22 @@ func (p *jobParser) figure(path string, n *node) string {
 	return n.text
 }
 
+// readings reads an object of readings by id; null is none.
+func (p *jobParser) readings(path string, n *node) map[string]Value {
+	all := map[string]Value{}
+	p.each(path, n, func(path, id string, n *node) {
+		wrong := len(p.mistakes.list)
+		v := p.reading(path, n)
+		if len(p.mistakes.list) > wrong {
+			v = Value{} // what is wrong with it has been said
+		}
+		all[id] = v
+	})
+	return all
+}
+
 // reading reads one reading in any of its forms; null is one not taken.
-func (p *jobParser) reading(path, id string, n *node) {
+func (p *jobParser) reading(path string, n *node) Value {
 	v := Value{}
 	switch n.kind {
 	case jsonNull:
@@ -148,7 +250,7 @@ func (p *jobParser) reading(path, id string, n *node) {
 	default:
 		p.fail(n.at, `write {"every": "50 ms", "values": […]} for a trace`, "%s: a reading is not %s", path, n.kind)
 	}
-	p.job.Readings[id] = v
+	return v
 }
 
 func (p *jobParser) number(path string, n *node) float64 {

@@ -88,7 +88,7 @@ func TestContract(t *testing.T) {
 		}
 	}
 	walk(reflect.TypeFor[Verdict]())
-	for heading, keys := range map[string][]string{"job": jobKeys, "figures": figureKeys, "reading object": readingKeys} {
+	for heading, keys := range map[string][]string{"job": jobKeys, "set of readings": setKeys, "figures": figureKeys, "reading object": readingKeys} {
 		want := map[string]string{}
 		for _, k := range keys {
 			want[k] = ""

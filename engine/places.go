@@ -2,6 +2,7 @@ package engine
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"culprit/engine/source"
@@ -14,8 +15,9 @@ type place struct {
 }
 
 // Place tells where a part of a job stands, so that what is wrong with it is
-// reported there: the path "vehicle", "spec.ID", "spec.ID.from" or
-// "readings.ID", with "=" behind for the value and not its name. Jobs from
+// reported there: the path "vehicle", "spec.ID", "spec.ID.from",
+// "readings.ID" or "sets[0].readings.ID", with "=" behind for the value and not
+// its name. Jobs from
 // [ParseJob] and words from [Job.AddWords] know their places.
 func (j *Job) Place(path string, at source.Pos, width int) {
 	if j.places == nil {
@@ -59,20 +61,36 @@ func (j *Job) where(path string) (at source.Pos, width int) {
 
 // find gives the place of a path in JSON: of the value where "=" stands behind,
 // else of its key. A key may hold dots itself, so the longest key that fits is
-// taken.
+// taken. An item of a list has no key, so its value is shown.
 func find(n *node, path string) (span, bool) {
 	key, value := strings.CutSuffix(path, "=")
 	for end := len(key); end > 0; end = strings.LastIndexByte(key[:end], '.') {
-		i := slices.Index(n.keys, key[:end])
+		item, at, ok := child(n, key[:end])
 		switch {
-		case i < 0:
+		case !ok:
 		case end < len(key):
-			return find(&n.items[i], path[end+1:])
+			return find(item, path[end+1:])
 		case value:
-			return n.items[i].at, true
+			return item.at, true
 		default:
-			return n.keysAt[i], true
+			return at, true
 		}
 	}
 	return span{}, false
+}
+
+// child finds what an object has under a name, or the item of a list under a name
+// with a number in brackets, and the place of its key.
+func child(n *node, name string) (item *node, at span, ok bool) {
+	if i := slices.Index(n.keys, name); i >= 0 {
+		return &n.items[i], n.keysAt[i], true
+	}
+	list, number, ok := strings.Cut(name, "[")
+	i := slices.Index(n.keys, list)
+	k, err := strconv.Atoi(strings.TrimSuffix(number, "]"))
+	if !ok || i < 0 || err != nil || n.items[i].kind != jsonList || k < 0 || k >= len(n.items[i].items) {
+		return nil, span{}, false
+	}
+	item = &n.items[i].items[k]
+	return item, item.at, true
 }

@@ -17,6 +17,7 @@ type session struct {
 	acting    []float64
 	truths    []truth.Truth       // of the pack's givens
 	assumed   []*rulefile.Reading // yes/no readings taken for granted
+	past      *past               // of a job of several sets of readings; nil for the others
 }
 
 // answer is what the readings say to one rule.

@@ -46,6 +46,10 @@ type Verdict struct {
 	Missing []Missing `json:"missing"`
 	Figures []Missing `json:"figures"`
 
+	// FollowUp compares the sets of readings of a job that has several; the rest
+	// of the verdict is about the last.
+	FollowUp *FollowUp `json:"follow_up,omitempty"`
+
 	Cautions []Caution `json:"cautions"`
 
 	// LogEvidence is the natural logarithm of the probability of all that was
@@ -260,13 +264,14 @@ type Missing struct {
 
 // Check is a check as the pack describes it.
 type Check struct {
-	Check    string   `json:"check"`
-	Label    string   `json:"label"`
-	Minutes  float64  `json:"minutes"`
-	Yields   []string `json:"yields"`
-	Needs    []string `json:"needs,omitempty"`
-	Do       []string `json:"do,omitempty"`
-	Cautions []string `json:"cautions,omitempty"`
+	Check    string     `json:"check"`
+	Label    string     `json:"label"`
+	Minutes  float64    `json:"minutes"`
+	Yields   []string   `json:"yields"`
+	Prepare  []Prepared `json:"prepare,omitempty"`
+	Needs    []string   `json:"needs,omitempty"`
+	Do       []string   `json:"do,omitempty"`
+	Cautions []string   `json:"cautions,omitempty"`
 }
 
 // Repair is what ends a fault.

@@ -8,11 +8,12 @@ import (
 	"culprit/engine/source"
 )
 
-// AddWords puts readings written as name=value words into a job; they win over
-// what the job says already. The value is text as a person types it, with or
-// without a unit; "null" and an empty value mean that the reading was not taken.
-// The error is a [Problems] about words without a name or an '=', and about a
-// reading that is given twice; the other words are in the job then.
+// AddWords puts readings written as name=value words into a job, where it has
+// several sets of readings into the last; they win over what it says already. The
+// value is text as a person types it, with or without a unit; "null" means that
+// the reading was not taken. The error is a [Problems] about words without a name,
+// an '=' or a value, and about a reading that is given twice; the other words are
+// in the job then.
 func (j *Job) AddWords(words []string) error {
 	if len(words) == 0 {
 		return nil
@@ -41,21 +42,29 @@ func (j *Job) AddWords(words []string) error {
 			continue
 		}
 		first[id] = at
-		j.addWord(id, strings.TrimSpace(value), at)
+		if value = strings.TrimSpace(value); value == "" {
+			problems = append(problems, source.Problem{Pos: at, Width: utf8.RuneCountInString(word),
+				Text: fmt.Sprintf("%q has no value", short(id)), Hint: fmt.Sprintf("write %s=null where it was not taken", short(id))})
+			continue
+		}
+		j.addWord(id, value, at)
 	}
 	return problems.Err()
 }
 
 func (j *Job) addWord(id, value string, at source.Pos) {
-	if j.Readings == nil {
-		j.Readings = map[string]Value{}
+	into, path := &j.Readings, "readings."+id
+	if k := len(j.Sets) - 1; k >= 0 {
+		into, path = &j.Sets[k].Readings, j.Sets[k].path(k)+path
+	}
+	if *into == nil {
+		*into = map[string]Value{}
 	}
 	v := Text(value)
-	if value == "" || value == "null" {
+	if value == "null" {
 		v = Value{}
 	}
-	path := "readings." + id
-	j.Readings[id] = v
+	(*into)[id] = v
 	j.Place(path, at, utf8.RuneCountInString(id))
 	at.Column += utf8.RuneCountInString(id) + 1
 	j.Place(path+"=", at, utf8.RuneCountInString(value))

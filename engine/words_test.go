@@ -18,7 +18,7 @@ func TestWords(t *testing.T) {
 		{"a value with a unit, and an equals sign in it", []string{"valve_duty=25.2 deg dwell4", "x=a=b"},
 			map[string]Value{"co": Number(7), "valve_duty": Text("25.2 deg dwell4"), "x": Text("a=b")}},
 		{"white space round name and value; the word wins", []string{" co = 1.9 % "}, map[string]Value{"co": Text("1.9 %")}},
-		{"null and nothing mean not taken, and win too", []string{"co=null", "o2="}, map[string]Value{"co": {}, "o2": {}}},
+		{"null means not taken, and wins too", []string{"co=null", "o2= null"}, map[string]Value{"co": {}, "o2": {}}},
 		{"no words", nil, map[string]Value{"co": Number(7)}},
 	} {
 		fresh(c.because)
@@ -50,6 +50,11 @@ func TestBrokenWords(t *testing.T) {
 			`    =850`,
 			`    ^^^^`,
 			`    for example idle_speed=850, or co="1.9 %"`)},
+		{"no value, which might be a slip", []string{"co=", "idle_speed=850"}, lines(
+			`words:1:1: "co" has no value`,
+			`    co=`,
+			`    ^^^`,
+			`    write co=null where it was not taken`)},
 		{"one reading twice", []string{"co=1", "o2=1", "co=2"}, lines(
 			`words:3:1: the reading "co" stands here twice`,
 			`    co=2`,
