@@ -1,0 +1,184 @@
+package advice
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"runtime"
+	"slices"
+	"sync"
+
+	"culprit/engine/belief"
+)
+
+// Advice is what to do next.
+type Advice struct {
+	Faults []float64 // posteriors as things are
+	None   float64
+	Now    Plan // of repairing without another check
+	// Perfect is what repairing would cost if it were known what is wrong; no
+	// check can save more than Now.Minutes - Perfect.
+	Perfect float64
+	// Checks are those that can be made and would decide something, the one that
+	// saves most, with what follows it, first.
+	Checks []Worth
+}
+
+// Worth is what a check is expected to save.
+type Worth struct {
+	Check   int
+	Minutes float64 // what it takes
+	// Saves are the minutes saved on the average, its own minutes taken off;
+	// negative where it costs more than it saves. With Most above Saves the
+	// outcomes were too many to go through, and the truth is between the two.
+	Saves, Most float64
+	// Ahead is what is saved when, after it, the check is made that is then worth
+	// most, if any is; never less than Saves. It is the same as Saves where nobody
+	// looked further ahead.
+	Ahead float64
+	// Bits is the mutual information between what the check says and the fault that
+	// leads now, in bits, as far as outcomes were gone through.
+	Bits float64
+	// Outcomes are what it may say, the most probable first.
+	Outcomes []Outcome
+	// TooWide says that the network cannot be asked: the joint of what the check
+	// decides needs more states undecided at once than it takes.
+	TooWide bool
+
+	look *belief.Outlook
+}
+
+// Options bound the work.
+type Options struct {
+	Parts int // into which the outcomes of a check are divided at most; 0 means 128
+	Cases int // of an outlook at most; 0 means 256
+	// Ahead is for how many checks, the best ones, to look one check further
+	// ahead; 0 means 6, less than 0 none.
+	Ahead int
+}
+
+// Advise weighs every check. Errors are those of [belief.Network.Posterior], or
+// a problem that is not well formed; when ctx is done first, its error.
+func (p *Problem) Advise(ctx context.Context, o Options) (*Advice, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	o.Parts, o.Cases, o.Ahead = cmp.Or(o.Parts, 512), cmp.Or(o.Cases, 256), cmp.Or(o.Ahead, 6)
+	a, err := p.myopic(ctx, o, each)
+	if err != nil {
+		return nil, err
+	}
+	if err := p.lookAhead(ctx, a, o.Ahead); err != nil {
+		return nil, err
+	}
+	slices.SortStableFunc(a.Checks, func(x, y Worth) int { return cmp.Compare(y.Ahead, x.Ahead) })
+	return a, nil
+}
+
+// myopic weighs every check as if it were the last; run is each or one.
+func (p *Problem) myopic(ctx context.Context, o Options, run func(n int, do func(i int))) (*Advice, error) {
+	var now belief.Posterior
+	if err := p.Net.Posterior(p.Evidence, &now); err != nil {
+		return nil, err
+	}
+	a := &Advice{Faults: now.Faults, None: now.None}
+	l := newPlanner(p)
+	a.Now = l.plan(a.Faults, a.None)
+	a.Perfect = l.perfect(a.Faults, a.None, a.Now.Minutes)
+	worths := make([]*Worth, len(p.Checks))
+	errs := make([]error, len(p.Checks))
+	run(len(p.Checks), func(k int) {
+		if c := &p.Checks[k]; c.Made || c.Barred || len(c.Findings) == 0 || ctx.Err() != nil {
+			return
+		}
+		worths[k], errs[k] = p.weigh(a, k, o)
+	})
+	if err := cmp.Or(ctx.Err(), errors.Join(errs...)); err != nil {
+		return nil, err
+	}
+	for _, w := range worths {
+		if w != nil {
+			a.Checks = append(a.Checks, *w)
+		}
+	}
+	slices.SortStableFunc(a.Checks, func(x, y Worth) int { return cmp.Compare(y.Saves, x.Saves) })
+	return a, nil
+}
+
+// one runs a function for 0..n-1.
+func one(n int, do func(i int)) {
+	for i := range n {
+		do(i)
+	}
+}
+
+// each runs a function for 0..n-1 on all cores.
+func each(n int, do func(i int)) {
+	var wait sync.WaitGroup
+	next := make(chan int)
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wait.Go(func() {
+			for i := range next {
+				do(i)
+			}
+		})
+	}
+	for i := range n {
+		next <- i
+	}
+	close(next)
+	wait.Wait()
+}
+
+// weigh works out what one check is worth.
+func (p *Problem) weigh(a *Advice, k int, o Options) (*Worth, error) {
+	c := &p.Checks[k]
+	w := &Worth{Check: k, Minutes: p.minutes(k)}
+	look, err := p.Net.Outlook(p.Evidence, c.Findings, o.Cases)
+	var wide *belief.TooWideError
+	if errors.As(err, &wide) {
+		w.TooWide = true
+		w.Saves, w.Ahead, w.Most = -w.Minutes, -w.Minutes, a.Now.Minutes-a.Perfect-w.Minutes
+		return w, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	w.look = look
+	w.Outcomes = p.outcomes(look, k, o.Parts)
+	l := newPlanner(p)
+	mean, slack := 0.0, 0.0
+	for i := range w.Outcomes {
+		out := &w.Outcomes[i]
+		mean += out.Probability * out.Minutes
+		if !out.Whole {
+			slack += out.Probability * (out.Minutes - l.perfect(out.Faults, out.None, out.Minutes))
+		}
+	}
+	w.Saves = a.Now.Minutes - mean - w.Minutes
+	w.Most = min(w.Saves+slack, a.Now.Minutes-a.Perfect-w.Minutes)
+	w.Most = max(w.Most, w.Saves)
+	w.Ahead = w.Saves
+	w.Bits = information(a, w.Outcomes)
+	return w, nil
+}
+
+// information is that of the outcomes on the fault that leads.
+func information(a *Advice, outcomes []Outcome) float64 {
+	lead := 0
+	for f, p := range a.Faults {
+		if p > a.Faults[lead] {
+			lead = f
+		}
+	}
+	if len(a.Faults) == 0 {
+		return 0
+	}
+	bits := entropy(a.Faults[lead])
+	for i := range outcomes {
+		bits -= outcomes[i].Probability * entropy(outcomes[i].Faults[lead])
+	}
+	return max(0, bits)
+}
+
+func entropy(p float64) float64 { return -plogp(p) - plogp(1-p) }
