@@ -101,7 +101,7 @@ func ExamplePack_Show() {
 	// Output:
 	// check leak-test: Smoke or gas leak test of the inlet
 	// yields leak_found
-	// settles unmeasured-air
+	// decides the rule inlet-leak-found
 }
 
 // A typed word and a reading from a file: words win.

@@ -12,7 +12,7 @@ import (
 
 // Card is what a pack knows of one id.
 type Card struct {
-	Kind  string `json:"kind"` // "reading", "condition", "fault", "rule", "check", "caution", "vehicle"
+	Kind  string `json:"kind"` // one of [Kinds], or "state" for CONDITION.STATE
 	ID    string `json:"id"`
 	Label string `json:"label"`
 	Where string `json:"where"` // file:line:column of its definition
@@ -20,6 +20,13 @@ type Card struct {
 	// Facts are its own properties, Links what it hangs together with.
 	Facts []Fact `json:"facts"`
 	Links []Link `json:"links"`
+	// Raises and Lowers are, of a fault, the answers of rules that speak for and
+	// against it; of a rule, the faults that its answers speak for and against. The
+	// heaviest stand first.
+	Raises []Weighs `json:"raises,omitempty"`
+	Lowers []Weighs `json:"lowers,omitempty"`
+	// Nearest are the faults hardest to tell from a fault, the hardest first.
+	Nearest []NearFault `json:"nearest,omitempty"`
 }
 
 // Fact is one property in words.
@@ -84,20 +91,32 @@ func (p *Pack) List() []Card {
 var ErrNoID = errors.New("nothing in the pack has this id")
 
 // Show tells what the pack knows of an id: one card, or several where things of
-// several kinds share it. A condition's state is found as CONDITION.STATE.
+// several kinds share it. A condition's state is found as CONDITION.STATE. Errors
+// wrap ErrNoID where there is nothing of the name.
 func (p *Pack) Show(id string) ([]Card, error) {
 	var cards []Card
 	if r := p.rules.Reading(id); r != nil {
 		cards = append(cards, p.showReading(r))
 	}
-	if c := p.conditionOf(id); c != nil {
+	if c := p.rules.Condition(id); c != nil {
 		cards = append(cards, p.showCondition(c))
 	}
+	if c, state := p.stateOf(id); c != nil {
+		cards = append(cards, p.showState(c, state))
+	}
 	if f := p.rules.Fault(id); f != nil {
-		cards = append(cards, p.showFault(f))
+		card, err := p.showFault(f)
+		if err != nil {
+			return nil, err
+		}
+		cards = append(cards, card)
 	}
 	if r := p.rules.Rule(id); r != nil {
-		cards = append(cards, p.showRule(r))
+		card, err := p.showRule(r)
+		if err != nil {
+			return nil, err
+		}
+		cards = append(cards, card)
 	}
 	if c := p.rules.Check(id); c != nil {
 		cards = append(cards, p.showCheck(c))
@@ -111,6 +130,11 @@ func (p *Pack) Show(id string) ([]Card, error) {
 	if len(cards) > 0 {
 		return cards, nil
 	}
+	return nil, p.noSuchID(id)
+}
+
+// noSuchID names the nearest id of anything that can be shown.
+func (p *Pack) noSuchID(id string) error {
 	var ids []string
 	for _, c := range p.List() {
 		ids = append(ids, c.ID)
@@ -121,19 +145,19 @@ func (p *Pack) Show(id string) ([]Card, error) {
 		}
 	}
 	if n := source.Nearest(id, ids); n != "" {
-		return nil, fmt.Errorf("%w: %q; did you mean %q?", ErrNoID, id, n)
+		return fmt.Errorf("%w: %q; did you mean %q?", ErrNoID, id, n)
 	}
-	return nil, fmt.Errorf("%w: %q", ErrNoID, id)
+	return fmt.Errorf("%w: %q", ErrNoID, id)
 }
 
-// conditionOf finds the condition of an id that is its own or CONDITION.STATE.
-func (p *Pack) conditionOf(id string) *rulefile.Condition {
-	name, state, dotted := strings.Cut(id, ".")
+// stateOf finds the condition and the index of CONDITION.STATE; nil for any other id.
+func (p *Pack) stateOf(id string) (*rulefile.Condition, int) {
+	name, state, _ := strings.Cut(id, ".")
 	c := p.rules.Condition(name)
-	if c == nil || dotted && c.State(state) < 0 {
-		return nil
+	if c == nil || c.State(state) < 0 {
+		return nil, 0
 	}
-	return c
+	return c, c.State(state)
 }
 
 // often writes a strength as a person says it.
@@ -146,21 +170,18 @@ func often(p float64) string {
 	return fmt.Sprint(p)
 }
 
-// shownBy lists the rules that show a state, or a fault directly.
-func (p *Pack) shownBy(is func(rulefile.Shown) bool) []struct {
+// shownRule is a rule with one thing that it shows.
+type shownRule struct {
 	rule  *rulefile.Rule
 	shown rulefile.Shown
-} {
-	var out []struct {
-		rule  *rulefile.Rule
-		shown rulefile.Shown
-	}
+}
+
+// shownBy lists the rules that show a state, or a fault directly.
+func (p *Pack) shownBy(is func(rulefile.Shown) bool) []shownRule {
+	var out []shownRule
 	for _, r := range p.rules.Rules {
 		if i := slices.IndexFunc(r.Shows, is); i >= 0 {
-			out = append(out, struct {
-				rule  *rulefile.Rule
-				shown rulefile.Shown
-			}{r, r.Shows[i]})
+			out = append(out, shownRule{r, r.Shows[i]})
 		}
 	}
 	return out

@@ -50,6 +50,18 @@ func (p *Pack) showReading(r *rulefile.Reading) Card {
 			c.link("is read by the rule", rule.ID, "%s", rule.Says)
 		}
 	}
+	for _, rule := range p.rules.Rules {
+		direct := rule.Both.Reads()
+		if slices.Contains(direct, r.Index) {
+			continue
+		}
+		for _, i := range direct {
+			if slices.Contains(p.sources([]int{i}), r.Index) {
+				c.link("is read through another by the rule", rule.ID, "%s (%s)", rule.Says, p.rules.Readings[i].ID)
+				break
+			}
+		}
+	}
 	for _, f := range p.rules.Faults {
 		for _, b := range f.Brings {
 			if b.Given != nil && slices.Contains(b.Given.Reads(), r.Index) {
@@ -112,101 +124,6 @@ func (p *Pack) showCondition(k *rulefile.Condition) Card {
 		for _, x := range p.shownBy(func(s rulefile.Shown) bool { return s.Condition == k && s.State == i }) {
 			c.link(s.ID+" is shown by", x.rule.ID, "%s; otherwise %s: %s", often(x.shown.Strength), often(x.rule.Otherwise), x.rule.Says)
 		}
-	}
-	return c
-}
-
-func onlyGiven(text string) string {
-	if text == "" {
-		return ""
-	}
-	return ", given " + text
-}
-
-func (p *Pack) showFault(f *rulefile.Fault) Card {
-	c := newCard("fault", f.ID, f.Label, f.Doc, f.At)
-	c.fact("how common", "%g in 1000 cars that come in with an odd result", f.Per1000)
-	if f.Repair != nil {
-		c.fact("repair", "%s (%g min)", f.Repair.Do, f.Repair.Minutes)
-		c.fact("needs", "%s", strings.Join(f.Repair.Needs, ", "))
-	}
-	if f.Settle != nil {
-		c.link("is settled by", f.Settle.ID, "%s, %g min", f.Settle.Label, f.Settle.Minutes)
-	}
-	for _, b := range f.Brings {
-		c.link("brings", b.Condition.ID+"."+b.Condition.States[b.State].ID, "%s%s", often(b.Strength), onlyGiven(b.GivenText))
-	}
-	for _, x := range p.shownBy(func(s rulefile.Shown) bool { return s.Fault == f }) {
-		c.link("is pointed at by", x.rule.ID, "%s; otherwise %s: %s", often(x.shown.Strength), often(x.rule.Otherwise), x.rule.Says)
-	}
-	for _, r := range p.rules.Rules {
-		if via := throughStates(f, r); via != "" {
-			c.link("shows through "+via+" in", r.ID, "%s", r.Says)
-		}
-	}
-	if f.Repair != nil {
-		for _, k := range f.Repair.Cautions {
-			c.link("takes care of", k.ID, "%s", k.Text)
-		}
-	}
-	return c
-}
-
-// throughStates names the state by which a fault shows in a rule, or "".
-func throughStates(f *rulefile.Fault, r *rulefile.Rule) string {
-	for _, s := range r.Shows {
-		for _, b := range f.Brings {
-			if s.Condition != nil && b.Condition == s.Condition && b.State == s.State {
-				return s.Condition.ID + "." + s.Condition.States[s.State].ID
-			}
-		}
-	}
-	return ""
-}
-
-func (p *Pack) showRule(r *rulefile.Rule) Card {
-	c := newCard("rule", r.ID, r.Says, r.Doc, r.At)
-	c.fact("given", "%s", r.GivenText)
-	c.fact("when", "%s", r.WhenText)
-	c.fact("otherwise", "%s", often(r.Otherwise))
-	c.fact("because", "%s", r.Because)
-	for _, s := range r.Shows {
-		if s.Fault != nil {
-			c.link("shows", s.Fault.ID, "%s", often(s.Strength))
-		} else {
-			c.link("shows", s.Condition.ID+"."+s.Condition.States[s.State].ID, "%s", often(s.Strength))
-		}
-	}
-	for _, i := range r.Both.Reads() {
-		c.link("reads", p.rules.Readings[i].ID, "%s", p.rules.Readings[i].Label)
-	}
-	if r.Alternatives != nil {
-		for _, other := range r.Alternatives.Rules {
-			if other != r {
-				c.link("excludes", other.ID, "%s", other.Says)
-			}
-		}
-	}
-	return c
-}
-
-func (p *Pack) showCheck(k *rulefile.Check) Card {
-	c := newCard("check", k.ID, k.Label, k.Doc, k.At)
-	c.fact("minutes", "%g", k.Minutes)
-	c.fact("needs", "%s", strings.Join(k.Needs, ", "))
-	for i, step := range k.Do {
-		c.fact(fmt.Sprintf("step %d", i+1), "%s", step)
-	}
-	for _, i := range k.Yields {
-		c.link("yields", p.rules.Readings[i].ID, "%s", p.rules.Readings[i].Label)
-	}
-	for _, f := range p.rules.Faults {
-		if f.Settle == k {
-			c.link("settles", f.ID, "%s", f.Label)
-		}
-	}
-	for _, x := range k.Cautions {
-		c.link("takes care of", x.ID, "%s", x.Text)
 	}
 	return c
 }

@@ -13,7 +13,7 @@ import (
 // those without a folder in their name into my-folder, runs each command beside
 // them, and holds the page to what is printed at 80 columns.
 func TestGuides(t *testing.T) {
-	for _, name := range []string{"packs.md", "rehearsing.md"} {
+	for _, name := range []string{"packs.md", "rehearsing.md", "showing.md"} {
 		t.Run(name, func(t *testing.T) { holdGuide(t, name) })
 	}
 }

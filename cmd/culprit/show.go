@@ -13,44 +13,79 @@ var showCommand = &command{
 	summary: "tell what the pack knows of a reading, condition, fault, rule or check",
 	usage:   "show [OPTIONS] [ID…]",
 	about: `
-Prints what the pack says of each id and what is linked to it; without an id it
-lists everything the pack holds.`,
+Prints what the pack says of each id and what hangs together with it: of a fault
+what would raise and lower it and what is hardest to tell from it, and which
+cases try it; without an id it lists everything the pack holds. A state of a
+condition is named CONDITION.STATE. --graph writes the network instead, in the
+DOT language of Graphviz; with ids only what they are linked to.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
-		var o packOptions
-		o.add(flags)
-		format := formatFlag(flags)
-		return func(s *stdio, args []string) error {
-			format, err := checkFormat(*format, "show")
-			if err != nil {
-				return err
-			}
-			pack, err := o.open()
-			if err != nil {
-				return err
-			}
-			if len(args) == 0 {
-				return list(s, pack, format)
-			}
-			var cards []engine.Card
-			for _, id := range args {
-				found, err := pack.Show(id)
-				if err != nil {
-					return err
-				}
-				cards = append(cards, found...)
-			}
-			if format == "json" {
-				return writeJSON(s.out, cards)
-			}
-			for i, c := range cards {
-				if i > 0 {
-					fmt.Fprintln(s.out)
-				}
-				renderCard(s.page(), c)
-			}
-			return nil
-		}
+		var o showOptions
+		o.packOptions.add(flags)
+		o.format = formatFlag(flags)
+		flags.BoolVar(&o.full, "full", false, "cut no list short")
+		flags.StringArrayVar(&o.cases, "cases", nil, "look in the cases of this `FILE` or folder, instead of those that come with the pack (repeatable)")
+		flags.BoolVar(&o.graph, "graph", false, "write the network as Graphviz DOT")
+		return o.run
 	},
+}
+
+type showOptions struct {
+	packOptions
+	format *string
+	full   bool
+	cases  []string
+	graph  bool
+}
+
+// shownCard is a card with what the cases have to do with it.
+type shownCard struct {
+	engine.Card
+	Cases *exercised `json:"cases,omitempty"`
+}
+
+func (o *showOptions) run(s *stdio, args []string) error {
+	format, err := checkFormat(*o.format, "show")
+	if err != nil {
+		return err
+	}
+	if o.graph && (o.full || len(o.cases) > 0) {
+		return usageError{"--graph draws the rules", "leave out --full and --cases", "show"}
+	}
+	pack, err := o.open()
+	if err != nil {
+		return err
+	}
+	switch {
+	case o.graph:
+		return graph(s, pack, args, format)
+	case len(args) == 0:
+		return list(s, pack, format)
+	}
+	known, err := o.knownCases(pack)
+	if err != nil {
+		return err
+	}
+	cards := []shownCard{}
+	for _, id := range args {
+		found, err := pack.Show(id)
+		if err != nil {
+			return err
+		}
+		for _, c := range found {
+			cards = append(cards, shownCard{c, known.exercise(c)})
+		}
+	}
+	if format == "json" {
+		return writeJSON(s.out, cards)
+	}
+	p := s.page()
+	for i, c := range cards {
+		if i > 0 {
+			p.blank()
+		}
+		(&cardText{p, o.full}).render(c)
+	}
+	return nil
 }
 
 // list prints everything in the pack, one line each.
@@ -83,28 +118,4 @@ func list(s *stdio, pack *engine.Pack, format string) error {
 		}
 	}
 	return nil
-}
-
-// renderCard prints one card: properties, then links by relation.
-func renderCard(p *page, c engine.Card) {
-	p.styledLine("", "", 0, bold, fmt.Sprintf("%s %s: %s", c.Kind, c.ID, c.Label))
-	p.styledLine("", "", 2, faint, c.Where)
-	if c.Doc != "" {
-		p.line("", 2, c.Doc)
-	}
-	for _, f := range c.Facts {
-		p.line("  "+f.Name, 20, f.Text)
-	}
-	relation := ""
-	for _, l := range c.Links {
-		if l.Relation != relation {
-			relation = l.Relation
-			p.line("", 2, relation)
-		}
-		text := l.ID
-		if l.Text != "" {
-			text += ": " + l.Text
-		}
-		p.line("", 6, text)
-	}
 }
