@@ -39,6 +39,16 @@ type proofreadOptions struct {
 	named   bool // --pack was given
 }
 
+// proofreading is the JSON form of the findings; docs/json-trainers.md is its contract.
+type proofreading struct {
+	Version  int              `json:"version"`
+	Packs    []string         `json:"packs"`
+	Findings []engine.Finding `json:"findings"`
+}
+
+// proofreadingVersion is the version of the JSON form.
+const proofreadingVersion = 1
+
 func (o *proofreadOptions) run(s *stdio, args []string) error {
 	format, err := checkFormat(*o.format, "proofread")
 	if err != nil {
@@ -60,10 +70,7 @@ func (o *proofreadOptions) run(s *stdio, args []string) error {
 		findings = append(findings, found...)
 	}
 	if format == "json" {
-		err = writeJSON(s.out, struct {
-			Packs    []string         `json:"packs"`
-			Findings []engine.Finding `json:"findings"`
-		}{packs, findings})
+		err = writeJSON(s.out, proofreading{proofreadingVersion, packs, findings})
 	} else {
 		err = writeFindings(s, packs, findings)
 	}
