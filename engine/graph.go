@@ -225,8 +225,8 @@ func (p *Pack) take(id string, in *part) error {
 	switch {
 	case found:
 		return nil
-	case p.rules.Vehicle(id) != nil || p.rules.Caution(id) != nil:
-		return fmt.Errorf("%q is a vehicle or a caution, which are no part of the network", id)
+	case p.rules.Vehicle(id) != nil || p.rules.Caution(id) != nil || p.rules.Preparation(id) != nil:
+		return fmt.Errorf("%q is a vehicle, a caution or a preparation, which are no part of the network", id)
 	}
 	return p.noSuchID(id)
 }

@@ -57,7 +57,7 @@ func newCard(kind, id, label, doc string, at source.Pos) Card {
 }
 
 // Kinds are the kinds of things that a pack holds, in the order of [Pack.List].
-var Kinds = []string{"reading", "condition", "fault", "rule", "check", "caution", "vehicle"}
+var Kinds = []string{"reading", "condition", "fault", "rule", "check", "preparation", "caution", "vehicle"}
 
 // List gives kind, id and label of everything in the pack.
 func (p *Pack) List() []Card {
@@ -77,6 +77,9 @@ func (p *Pack) List() []Card {
 	}
 	for _, x := range r.Checks {
 		all = append(all, newCard("check", x.ID, x.Label, x.Doc, x.At))
+	}
+	for _, x := range r.Preparations {
+		all = append(all, newCard("preparation", x.ID, x.Label, x.Doc, x.At))
 	}
 	for _, x := range r.Cautions {
 		all = append(all, newCard("caution", x.ID, x.Text, "", x.At))
@@ -120,6 +123,9 @@ func (p *Pack) Show(id string) ([]Card, error) {
 	}
 	if c := p.rules.Check(id); c != nil {
 		cards = append(cards, p.showCheck(c))
+	}
+	if x := p.rules.Preparation(id); x != nil {
+		cards = append(cards, p.showPreparation(x))
 	}
 	if c := p.rules.Caution(id); c != nil {
 		cards = append(cards, p.showCaution(c))

@@ -28,6 +28,9 @@ func (p *Pack) showReading(r *rulefile.Reading) Card {
 	}
 	if r.SetUp != nil {
 		c.fact("set-up list", "must be %s; if not: %s", map[bool]string{true: "yes", false: "no"}[r.SetUp.MustBe], r.SetUp.Do)
+		if r.SetUp.Minutes > 0 {
+			c.fact("set up in", "%g min", r.SetUp.Minutes)
+		}
 	}
 	c.fact("how", "%s", r.How)
 	if r.From != nil {
@@ -128,11 +131,34 @@ func (p *Pack) showCondition(k *rulefile.Condition) Card {
 	return c
 }
 
+func (p *Pack) showPreparation(k *rulefile.Preparation) Card {
+	c := newCard("preparation", k.ID, k.Label, k.Doc, k.At)
+	c.fact("minutes", "%g", k.Minutes)
+	c.fact("needs", "%s", strings.Join(k.Needs, ", "))
+	for i, step := range k.Do {
+		c.fact(fmt.Sprintf("step %d", i+1), "%s", step)
+	}
+	for _, check := range p.rules.Checks {
+		if slices.Contains(check.Prepare, k.Index) {
+			c.link("comes before the check", check.ID, "%s, %g min", check.Label, check.Minutes)
+		}
+	}
+	for _, x := range k.Cautions {
+		c.link("takes care of", x.ID, "%s", x.Text)
+	}
+	return c
+}
+
 func (p *Pack) showCaution(k *rulefile.Caution) Card {
 	c := newCard("caution", k.ID, k.Text, "", k.At)
 	for _, check := range p.rules.Checks {
 		if slices.Contains(check.Cautions, k) {
 			c.link("goes with the check", check.ID, "%s", check.Label)
+		}
+	}
+	for _, x := range p.rules.Preparations {
+		if slices.Contains(x.Cautions, k) {
+			c.link("goes with the preparation", x.ID, "%s", x.Label)
 		}
 	}
 	for _, f := range p.rules.Faults {

@@ -155,7 +155,7 @@ func (p *Pack) showRule(r *rulefile.Rule) (Card, error) {
 
 func (p *Pack) showCheck(k *rulefile.Check) Card {
 	c := newCard("check", k.ID, k.Label, k.Doc, k.At)
-	c.fact("minutes", "%g", k.Minutes)
+	c.fact("minutes", "%g%s", k.Minutes, p.ofWhich(k))
 	c.fact("needs", "%s", strings.Join(k.Needs, ", "))
 	for _, i := range k.Prepare {
 		prep := p.rules.Preparations[i]
@@ -163,6 +163,9 @@ func (p *Pack) showCheck(k *rulefile.Check) Card {
 	}
 	for i, step := range k.Do {
 		c.fact(fmt.Sprintf("step %d", i+1), "%s", step)
+	}
+	for _, i := range k.Prepare {
+		c.link("needs first", p.rules.Preparations[i].ID, "%s, %g min", p.rules.Preparations[i].Label, p.rules.Preparations[i].Minutes)
 	}
 	for _, i := range k.Yields {
 		c.link("yields", p.rules.Readings[i].ID, "%s", p.rules.Readings[i].Label)
@@ -188,4 +191,16 @@ func (p *Pack) showCheck(k *rulefile.Check) Card {
 		c.link("takes care of", x.ID, "%s", x.Text)
 	}
 	return c
+}
+
+// ofWhich tells how many of a check's minutes prepare it, or "".
+func (p *Pack) ofWhich(k *rulefile.Check) string {
+	if len(k.Prepare) == 0 {
+		return ""
+	}
+	minutes := 0.0
+	for _, i := range k.Prepare {
+		minutes += p.rules.Preparations[i].Minutes
+	}
+	return fmt.Sprintf(", %g of them to prepare", minutes)
 }

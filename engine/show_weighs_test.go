@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
@@ -193,5 +194,26 @@ rules:
 	around(t, "P(is-lean | odd)", lean.Chance, 0.8955*0.9+0.1045*0.1, 1e-12)
 	if rich := weighsOf(t, card.Raises, "is-rich", "odd", true); rich.LinkGiven != "closed" {
 		t.Errorf("is-rich is weighed under %q", rich.LinkGiven)
+	}
+}
+
+// TestPreparationCard: what several checks need first says for which, and each of
+// these how many of its minutes go into it.
+func TestPreparationCard(t *testing.T) {
+	p := shipped(t)
+	card := cardOf(t, p, "analyser-ready")
+	if card.Kind != "preparation" || !slices.ContainsFunc(card.Links, func(l Link) bool {
+		return l.Relation == "comes before the check" && l.ID == "gases-at-idle"
+	}) {
+		t.Errorf("%+v", card)
+	}
+	check := cardOf(t, p, "gases-at-idle")
+	prepared := p.rules.Preparation("analyser-ready")
+	want := Fact{"minutes", fmt.Sprintf("%g, %g of them to prepare", p.rules.Check("gases-at-idle").Minutes, prepared.Minutes)}
+	if check.Facts[0] != want {
+		t.Errorf("%+v, want %+v", check.Facts[0], want)
+	}
+	if !slices.ContainsFunc(check.Links, func(l Link) bool { return l.Relation == "needs first" && l.ID == "analyser-ready" }) {
+		t.Errorf("%+v", check.Links)
 	}
 }
