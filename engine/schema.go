@@ -72,13 +72,25 @@ func JobShape() *source.Shape {
 	yesNo := &source.Shape{Form: source.FormYesNo, Name: "true or false"}
 	reading := either("a reading", &free, text, yesNo, measured, trace, null)
 	reading.Thing = "reading"
-	return &source.Shape{Form: source.FormRecord, Name: "the keys of a job", Thing: "job", Keys: []source.KeyShape{
+	readings := either("readings by id", byReading(reading), null)
+	fault := &source.Shape{Form: source.FormText, Name: "the id of a fault", Pattern: `^[a-z][a-z0-9-]{0,63}$`, Empty: true}
+	set := &source.Shape{Form: source.FormRecord, Name: "a set of readings", Thing: "set", Keys: []source.KeyShape{
+		{Name: "label", Doc: "what the workshop calls the set; no two have the same", Shape: either("text", text, null)},
+		{Name: "note", Doc: "anything; not used", Shape: either("text", text, null)},
+		{Name: "repaired", Doc: "ids of the faults whose repair was done since the set before this one",
+			Shape: either("a list of ids of faults", &source.Shape{Form: source.FormList, Name: "a list of ids of faults", Of: fault, Empty: true}, null)},
+		{Name: "found", Doc: "what was seen in doing it; comes back in the verdict", Shape: either("text", text, null)},
+		{Name: "readings", Required: true, Doc: "what was read, by id of the reading", Shape: readings},
+	}}
+	return &source.Shape{Form: source.FormRecord, Name: "the keys of a job", Thing: "job", Rivals: [2]string{"readings", "sets"}, Keys: []source.KeyShape{
 		{Name: "name", Doc: "what the workshop calls the job; comes back in the verdict", Shape: either("text", text, null)},
 		{Name: "note", Doc: "anything; not used", Shape: either("text", text, null)},
 		{Name: "vehicle", Doc: "id of a vehicle of the pack, whose figures are used", Shape: either("text", text, null)},
 		{Name: "spec", Doc: "figures from the manual in hand, by id of the reading; they win over the vehicle's",
 			Shape: either("figures by readings", byReading(either("figures", figures, null)), null)},
-		{Name: "readings", Required: true, Doc: "what was read, by id of the reading", Shape: either("readings by id", byReading(reading), null)},
+		{Name: "readings", Doc: "what was read, by id of the reading; it or sets has to be there", Shape: readings},
+		{Name: "sets", Doc: "instead of readings: what was read before and after repairs, in order",
+			Shape: either("a list of sets of readings", &source.Shape{Form: source.FormList, Name: "a list of sets of readings", Of: set}, null)},
 		{Name: "truth", Doc: "what was really wrong, for whoever keeps score; not looked at", Shape: &source.Shape{Form: source.FormAny, Name: "anything"}},
 	}}
 }

@@ -38,6 +38,7 @@ type schema struct {
 	MinItems             int       `json:"minItems,omitempty"`
 	Items                *schema   `json:"items,omitempty"`
 	AnyOf                []*schema `json:"anyOf,omitempty"`
+	Not                  *schema   `json:"not,omitempty"`
 	MinProperties        int       `json:"minProperties,omitempty"`
 	PropertyNames        *schema   `json:"propertyNames,omitempty"`
 	Required             []string  `json:"required,omitempty"`
@@ -153,6 +154,13 @@ func (w *schemaWriter) record(s *Shape) *schema {
 		is.Properties = append(is.Properties, namedSchema{k.Name, value})
 		if k.Required {
 			is.Required = append(is.Required, k.Name)
+		}
+	}
+	if first, second := s.Rivals[0], s.Rivals[1]; first != "" {
+		null := &schema{Type: "null"}
+		is.AnyOf = []*schema{
+			{Required: []string{first}, Properties: named{{second, null}}},
+			{Required: []string{second}, Properties: named{{first, null}, {second, &schema{Not: null}}}},
 		}
 	}
 	return is

@@ -36,6 +36,8 @@ type Shape struct {
 	Of      *Shape
 	Choices []*Shape
 	Keys    []KeyShape
+	// Rivals are two keys of a record of which one has to be there, and not both; null is as good as not there for the second.
+	Rivals [2]string
 }
 
 // A KeyShape describes one key of a record.

@@ -93,6 +93,9 @@ func TestAgree(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 2))
 	for _, k := range kinds {
 		texts := []string{base[k.name]}
+		if k.name == "job" {
+			texts = append(texts, base["job with sets"])
+		}
 		all := shipped(t, k.name)
 		for _, name := range slices.Sorted(maps.Keys(all)) {
 			if len(all[name]) < 6000 {

@@ -7,7 +7,7 @@ import (
 	"culprit/engine"
 )
 
-// A base file of each kind, in which rows below change one thing.
+// base has a file of each kind, in which rows below change one thing; the first word is the kind.
 var base = map[string]string{
 	"rules": `about: {label: L, notice: N}
 readings:
@@ -46,6 +46,8 @@ vehicles:
  "readings": {"engine_warm": true, "idle_speed": 860, "co": {"value": 1.9, "unit": "%", "within": 0.06},
   "sensor_trace": {"every": "400 ms", "values": [0.1, null, 0.1, 0.8]}, "o2": null},
  "truth": ["unmeasured-air"]}`,
+	"job with sets": `{"vehicle": "brackenby-1800", "sets": [{"label": "before", "readings": {"engine_warm": true, "idle_speed": 860}},
+ {"label": "after", "note": "N", "repaired": ["unmeasured-air"], "found": "A split boot", "readings": {"idle_speed": 850}}]}`,
 }
 
 // edit changes one thing of a base file; old has to stand in it once.
@@ -68,7 +70,8 @@ func open(t testing.TB) *engine.Pack {
 
 func TestBaseIsRight(t *testing.T) {
 	pack := open(t)
-	for kind, text := range base {
+	for name, text := range base {
+		kind, _, _ := strings.Cut(name, " ")
 		v, ok := value(kind, text)
 		if !ok {
 			t.Fatal(kind)
@@ -158,6 +161,8 @@ var broken = []struct{ reason, kind, old, new string }{
 
 	{"a key of a job that nobody knows", "job", `"name"`, `"nme"`},
 	{"a job without readings", "job", `"readings"`, `"truth of it"`},
+	{"readings and sets", "job", `"truth": ["unmeasured-air"]`, `"sets": [{"readings": {}}]`},
+	{"no readings, and no set", "job", `"readings": {`, `"sets": null, "truth": {`},
 	{"a name that is a number", "job", `"N"`, `7`},
 	{"a vehicle that is a list", "job", `"brackenby-1800"`, `["brackenby-1800"]`},
 	{"figures with a key that nobody knows", "job", `"reference"`, `"nominal"`},
@@ -170,6 +175,10 @@ var broken = []struct{ reason, kind, old, new string }{
 	{"a key of a reading object that nobody knows", "job", `"within": 0.06`, `"accuracy": 0.06`},
 	{"a trace without samples in a job", "job", `, "values": [0.1, null, 0.1, 0.8]`, ``},
 	{"a trace with a value", "job", `"every": "400 ms"`, `"value": 1, "every": "400 ms"`},
+	{"sets that are an object", "job with sets", `[{"label": "before", "readings": {"engine_warm": true, "idle_speed": 860}},`, `{"before": {"readings": {}}}, "truth": [{},`},
+	{"a set without readings", "job with sets", `, "readings": {"idle_speed": 850}`, ``},
+	{"a repaired fault that is no list", "job with sets", `["unmeasured-air"]`, `"unmeasured-air"`},
+	{"a key of a set that nobody knows", "job with sets", `"found"`, `"seen"`},
 	{"a sample that is text", "job", `[0.1, null`, `["0.1", null`},
 }
 
@@ -182,6 +191,7 @@ func TestBroken(t *testing.T) {
 		}
 		seen[c.reason] = true
 		text := edit(t, c.kind, c.old, c.new)
+		c.kind, _, _ = strings.Cut(c.kind, " ")
 		v, ok := value(c.kind, text)
 		if !ok {
 			t.Errorf("%s: no data at all", c.reason)

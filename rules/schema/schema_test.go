@@ -88,6 +88,9 @@ func TestEveryKeyIsExplained(t *testing.T) {
 				}
 			case map[string]any:
 				properties, _ := x["properties"].(map[string]any)
+				if x["type"] != "object" {
+					properties = nil // a condition on keys that are explained elsewhere
+				}
 				for name, p := range properties {
 					seen++
 					p := p.(map[string]any)
