@@ -17,7 +17,8 @@ Prints what the pack says of each id and what hangs together with it: of a fault
 what would raise and lower it and what is hardest to tell from it, and which
 cases try it; without an id it lists everything the pack holds. A state of a
 condition is named CONDITION.STATE. --graph writes the network instead, in the
-DOT language of Graphviz; with ids only what they are linked to.`,
+DOT language of Graphviz; with ids only what they are linked to. --schema prints
+what an editor has to know of rule files, case files or jobs.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o showOptions
 		o.packOptions.add(flags)
@@ -25,7 +26,7 @@ DOT language of Graphviz; with ids only what they are linked to.`,
 		flags.BoolVar(&o.full, "full", false, "cut no list short")
 		flags.StringArrayVar(&o.cases, "cases", nil, "look in the cases of this `FILE` or folder, instead of those that come with the pack (repeatable)")
 		flags.BoolVar(&o.graph, "graph", false, "write the network as Graphviz DOT")
-		return o.run
+		return withSchema(flags, o.run)
 	},
 }
 
