@@ -64,6 +64,29 @@ func TestComparisons(t *testing.T) {
 	}
 }
 
+// TestComparisonsAreWrittenAsTheyWereSaid: a large or small limit keeps the digits of the rule (from the definition of powers of ten).
+func TestComparisonsAreWrittenAsTheyWereSaid(t *testing.T) {
+	j := newJob(t, derive{id: "r_1e", from: "x + 0"})
+	for _, c := range []struct{ reason, src, want string }{
+		{"just below a million", "hc > 999999", "hc > 999999"},
+		{"a million, as open circuits are entered", "hc >= 1000000", "hc >= 1000000"},
+		{"a million, said with a power", "hc >= 1e6", "hc >= 1000000"},
+		{"more digits than six", "hc > 1234567.5", "hc > 1234567.5"},
+		{"within a call, both limits", "between(hc, 1000000, 25000000)", "between(hc, 1000000, 25000000)"},
+		{"below nought", "hc > -2000000", "hc > -2000000"},
+		{"on the left", "1500000 < hc", "1500000 < hc"},
+		{"a factor", "hc * 2000000 > 3", "hc * 2000000 > 3"},
+		{"very small", "hc > 0.00002", "hc > 0.00002"},
+		{"so large that the digits would be counted", "hc > 1e20", "hc > 1e+20"},
+		{"a name that looks like a number with an exponent", "r_1e + 6 > 1", "r_1e + 6 > 1"},
+	} {
+		got := j.compile(c.src).Comparisons(j.v)
+		if len(got) != 1 || got[0].Text != c.want {
+			t.Errorf("%s: %s asks %+v, want %q", c.reason, c.src, got, c.want)
+		}
+	}
+}
+
 // TestReads: an expression tells what it names, once each and in order.
 func TestReads(t *testing.T) {
 	j := newJob(t, derive{id: "sum", from: "x + y"})

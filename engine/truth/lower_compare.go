@@ -76,7 +76,7 @@ func (c *compiler) whole(n ast.Node, exact *logic, seen *shown) (*logic, error) 
 	if c.pieces > maxPieces {
 		return nil, c.fail(n, "compare fewer numbers at once", "this comparison falls into more than %d", maxPieces)
 	}
-	return &logic{op: opWhole, left: exact, shown: seen, text: n.String()}, nil
+	return &logic{op: opWhole, left: exact, shown: seen, text: said(n)}, nil
 }
 
 // below lowers l < r, exactly where either is a least, a greatest or a size
