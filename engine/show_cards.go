@@ -117,14 +117,10 @@ func (p *Pack) showCondition(k *rulefile.Condition) Card {
 		c.fact(s.ID, "%s; %s", s.Label, of)
 	}
 	for i, s := range k.States {
-		for _, f := range p.rules.Faults {
-			for _, b := range f.Brings {
-				if b.Condition == k && b.State == i {
-					c.link(s.ID+" is brought by", f.ID, "%s%s", often(b.Strength), onlyGiven(b.GivenText))
-				}
-			}
+		for _, b := range p.broughtBy(k, i) {
+			c.link(s.ID+" is brought by", b.fault.ID, "%s%s", often(b.link.Strength), onlyGiven(b.link.GivenText))
 		}
-		for _, x := range p.shownBy(func(s rulefile.Shown) bool { return s.Condition == k && s.State == i }) {
+		for _, x := range p.stateShownBy(k, i) {
 			c.link(s.ID+" is shown by", x.rule.ID, "%s; otherwise %s: %s", often(x.shown.Strength), often(x.rule.Otherwise), x.rule.Says)
 		}
 	}

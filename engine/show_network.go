@@ -24,27 +24,43 @@ func (p *Pack) showState(k *rulefile.Condition, state int) Card {
 	c := newCard("state", k.ID+"."+s.ID, s.Label, "", s.At)
 	c.fact("of itself", "%s", often(s.OfItself))
 	c.link("is a state of", k.ID, "%s", k.Label)
-	var brought []*rulefile.Link
-	by := map[*rulefile.Link]*rulefile.Fault{}
-	for _, f := range p.rules.Faults {
-		for i := range f.Brings {
-			if b := &f.Brings[i]; b.Condition == k && b.State == state {
-				brought, by[b] = append(brought, b), f
-			}
-		}
+	for _, b := range p.broughtBy(k, state) {
+		c.link("is brought by", b.fault.ID, "%s%s", often(b.link.Strength), onlyGiven(b.link.GivenText))
 	}
-	slices.SortStableFunc(brought, func(a, b *rulefile.Link) int { return cmp.Compare(b.Strength, a.Strength) })
-	for _, b := range brought {
-		c.link("is brought by", by[b].ID, "%s%s", often(b.Strength), onlyGiven(b.GivenText))
-	}
-	shown := p.shownBy(func(x rulefile.Shown) bool { return x.Condition == k && x.State == state })
-	pull := func(s rulefile.Shown, r *rulefile.Rule) float64 { return math.Abs(decibansOf(s.Strength, r.Otherwise)) }
-	slices.SortStableFunc(shown, func(a, b shownRule) int { return cmp.Compare(pull(b.shown, b.rule), pull(a.shown, a.rule)) })
-	for _, x := range shown {
+	for _, x := range p.stateShownBy(k, state) {
 		c.link("is shown by", x.rule.ID, "%s when it holds, %s when not: %s", signed(decibansOf(x.shown.Strength, x.rule.Otherwise)),
 			signed(decibansOf(1-x.shown.Strength, 1-x.rule.Otherwise)), x.rule.Says)
 	}
 	return c
+}
+
+// bringing is a link with the fault that states it.
+type bringing struct {
+	fault *rulefile.Fault
+	link  *rulefile.Link
+}
+
+// broughtBy lists what brings a state, the strongest first.
+func (p *Pack) broughtBy(k *rulefile.Condition, state int) []bringing {
+	var out []bringing
+	for _, f := range p.rules.Faults {
+		for i := range f.Brings {
+			if b := &f.Brings[i]; b.Condition == k && b.State == state {
+				out = append(out, bringing{f, b})
+			}
+		}
+	}
+	slices.SortStableFunc(out, func(a, b bringing) int { return cmp.Compare(b.link.Strength, a.link.Strength) })
+	return out
+}
+
+// stateShownBy lists the rules that show a state, first those that say most for
+// or against it when they hold.
+func (p *Pack) stateShownBy(k *rulefile.Condition, state int) []shownRule {
+	out := p.shownBy(func(x rulefile.Shown) bool { return x.Condition == k && x.State == state })
+	pull := func(x shownRule) float64 { return math.Abs(decibansOf(x.shown.Strength, x.rule.Otherwise)) }
+	slices.SortStableFunc(out, func(a, b shownRule) int { return cmp.Compare(pull(b), pull(a)) })
+	return out
 }
 
 // decibansOf is the weight of evidence of something seen that has these chances
@@ -155,7 +171,7 @@ func (p *Pack) showRule(r *rulefile.Rule) (Card, error) {
 
 func (p *Pack) showCheck(k *rulefile.Check) Card {
 	c := newCard("check", k.ID, k.Label, k.Doc, k.At)
-	c.fact("minutes", "%g%s", k.Minutes, p.ofWhich(k))
+	c.fact("minutes", "%g", k.Minutes)
 	c.fact("needs", "%s", strings.Join(k.Needs, ", "))
 	for _, i := range k.Prepare {
 		prep := p.rules.Preparations[i]
@@ -191,16 +207,4 @@ func (p *Pack) showCheck(k *rulefile.Check) Card {
 		c.link("takes care of", x.ID, "%s", x.Text)
 	}
 	return c
-}
-
-// ofWhich tells how many of a check's minutes prepare it, or "".
-func (p *Pack) ofWhich(k *rulefile.Check) string {
-	if len(k.Prepare) == 0 {
-		return ""
-	}
-	minutes := 0.0
-	for _, i := range k.Prepare {
-		minutes += p.rules.Preparations[i].Minutes
-	}
-	return fmt.Sprintf(", %g of them to prepare", minutes)
 }
