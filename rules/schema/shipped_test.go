@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"github.com/rogpeppe/go-internal/txtar"
 )
 
 // shipped are the files that come with the program, and those that documents and tests show as right: text by name.
@@ -68,6 +70,78 @@ func TestShipped(t *testing.T) {
 			}
 		}
 	}
+}
+
+// TestElsewhere: of all files that tests and documents hold, right ones and wrong ones, the schema takes those whose form the
+// program takes.
+func TestElsewhere(t *testing.T) {
+	taken := map[string]int{}
+	try := func(name, kind, text string) {
+		v, ok := value(kind, text)
+		if !ok || form(kind, text) != nil {
+			return
+		}
+		taken[kind]++
+		if err := validate(t, kind, v); err != nil && (kind == "rules" || whole(t, open(t), kind, text) == nil) {
+			t.Errorf("%s: the program takes it as %s, and the schema says %.500v", name, kind, err)
+		}
+	}
+	for _, glob := range []string{"../../engine/rulefile/testdata/*/*.yaml", "../../engine/proof/testdata/*/*.yaml"} {
+		names, err := filepath.Glob(glob)
+		if err != nil || len(names) == 0 {
+			t.Fatalf("%s: no files: %v", glob, err)
+		}
+		for _, name := range names {
+			text, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			try(name, "rules", string(text))
+		}
+	}
+	scripts, err := filepath.Glob("../../cmd/culprit/testdata/script/*.txtar")
+	if err != nil || len(scripts) == 0 {
+		t.Fatal("no scripts: ", err)
+	}
+	for _, name := range scripts {
+		archive, err := txtar.ParseFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range archive.Files {
+			switch filepath.Ext(f.Name) {
+			case ".json":
+				try(name+" "+f.Name, "job", string(f.Data))
+			case ".yaml", ".yml":
+				try(name+" "+f.Name, "rules", string(f.Data))
+				try(name+" "+f.Name, "cases", string(f.Data))
+			}
+		}
+	}
+	pages, err := filepath.Glob("../../docs/*.md")
+	if err != nil || len(pages) == 0 {
+		t.Fatal("no pages: ", err)
+	}
+	for _, name := range append(pages, "../../README.md") {
+		text, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, m := range regexp.MustCompile("(?ms)^```(yaml|json)\n(.*?)^```$").FindAllStringSubmatch(string(text), -1) {
+			if m[1] == "json" {
+				try(name, "job", m[2])
+				continue
+			}
+			try(name, "rules", m[2])
+			try(name, "cases", m[2])
+		}
+	}
+	for _, k := range kinds {
+		if taken[k.name] == 0 {
+			t.Errorf("%s: nothing was taken", k.name)
+		}
+	}
+	t.Log(taken)
 }
 
 // TestEditorLine: the remark of the docs that tells an editor of a schema does not disturb the reading.
