@@ -3,17 +3,21 @@ package main
 import (
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 )
 
+// jobName finds, at the end of the text before a block of JSON, the file it is.
+var jobName = regexp.MustCompile("`([a-z-]+\\.json)`:\\s*$")
+
 // TestGuides does what pages of docs tell their reader to do: it writes the files,
-// those without a folder in their name into my-folder, runs each command beside
+// rule files without a folder in their name into my-folder, runs each command beside
 // them, and holds the page to what is printed at 80 columns.
 func TestGuides(t *testing.T) {
-	for _, name := range []string{"packs.md", "rehearsing.md", "showing.md"} {
+	for _, name := range []string{"packs.md", "rehearsing.md", "showing.md", "follow-up.md"} {
 		t.Run(name, func(t *testing.T) { holdGuide(t, name) })
 	}
 }
@@ -30,11 +34,18 @@ func holdGuide(t *testing.T, page string) {
 	t.Chdir(t.TempDir())
 	var now strings.Builder
 	commands := 0
+	before := ""
 	for i, part := range strings.Split(string(text), "\n```") {
 		if i > 0 {
 			now.WriteString("\n```")
 		}
+		job := jobName.FindStringSubmatch(before)
+		before = part
 		switch {
+		case strings.HasPrefix(part, "json\n") && job != nil:
+			if err := os.WriteFile(job[1], []byte(strings.TrimPrefix(part, "json\n")+"\n"), 0o644); err != nil {
+				t.Fatal(err)
+			}
 		case strings.HasPrefix(part, "yaml\n# "):
 			name, _, _ := strings.Cut(strings.TrimPrefix(part, "yaml\n# "), "\n")
 			rules := strings.TrimPrefix(part, "yaml\n") + "\n"

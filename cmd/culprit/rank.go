@@ -3,10 +3,13 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"regexp"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -21,13 +24,18 @@ var rankCommand = &command{
 Takes the readings of one car as JSON from a file or standard input (-), as
 READING=VALUE words, or both; words win. A value may carry a unit: co="1.9 %",
 valve_duty="25.2 deg dwell4". Prints the faults that could explain them, the most
-probable first, what speaks for and against, and what is missing.`,
+probable first, what speaks for and against, and what is missing.
+
+A job with several sets of readings ("sets": before a repair and after it) is
+ranked by the last, and what changed is told first. --repaired FAULT begins a new
+set for the words: the readings that were taken after that repair.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rankOptions
 		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack")
 		o.packOptions.add(flags)
 		o.format = formatFlag(flags)
 		flags.IntVar(&o.most, "most", 5, "list this many of the leading faults")
+		flags.StringArrayVar(&o.repaired, "repaired", nil, "the repair of this `FAULT` was done before the words were read (repeatable)")
 		flags.StringArrayVar(&o.why, "why", nil, "explain this `FAULT` in full, wherever it ranks (repeatable)")
 		return o.run
 	},
@@ -35,10 +43,11 @@ probable first, what speaks for and against, and what is missing.`,
 
 type rankOptions struct {
 	packOptions
-	vehicle string
-	format  *string
-	most    int
-	why     []string
+	vehicle  string
+	format   *string
+	most     int
+	why      []string
+	repaired []string
 }
 
 func (o *rankOptions) run(s *stdio, args []string) error {
@@ -49,16 +58,19 @@ func (o *rankOptions) run(s *stdio, args []string) error {
 	if err != nil {
 		return err
 	}
-	job, err := readJob(s, args)
+	pack, err := o.open()
+	if err != nil {
+		return err
+	}
+	if err := checkWhy(pack, o.why); err != nil {
+		return err
+	}
+	job, err := readJob(s, pack, args, o.repaired)
 	if err != nil {
 		return err
 	}
 	if o.vehicle != "" {
 		job.UseVehicle(o.vehicle, "--vehicle")
-	}
-	pack, err := o.open()
-	if err != nil {
-		return err
 	}
 	verdict, err := pack.Diagnose(context.Background(), job, engine.Options{Most: o.most, Why: o.why})
 	if err != nil {
@@ -71,10 +83,26 @@ func (o *rankOptions) run(s *stdio, args []string) error {
 	return nil
 }
 
+// checkWhy refuses to explain what is no fault of the pack.
+func checkWhy(pack *engine.Pack, why []string) error {
+	for _, id := range why {
+		if slices.Contains(pack.Faults(), id) {
+			continue
+		}
+		hint := ""
+		if near := engine.Nearest(id, pack.Faults()); near != "" {
+			hint = fmt.Sprintf("did you mean %q?", near)
+		}
+		return usageError{fmt.Sprintf("--why: there is no fault %q", id), hint, "rank"}
+	}
+	return nil
+}
+
 var wordPattern = regexp.MustCompile(`^[A-Za-z0-9_-]+=`)
 
-// readJob makes the job of a file or standard input and of words.
-func readJob(s *stdio, args []string) (*engine.Job, error) {
+// readJob makes the job of a file or standard input and of words. Where repairs
+// are named, the words are what was read after them.
+func readJob(s *stdio, pack *engine.Pack, args, repaired []string) (*engine.Job, error) {
 	var file string
 	var words []string
 	for _, a := range args {
@@ -82,28 +110,66 @@ func readJob(s *stdio, args []string) (*engine.Job, error) {
 		case wordPattern.MatchString(a):
 			words = append(words, a)
 		case file != "":
-			return nil, usageError{fmt.Sprintf("one job at a time, not %q and %q", file, a), "readings are written name=value", "rank"}
+			return nil, notTwoJobs(pack, file, a)
 		default:
 			file = a
 		}
 	}
 	job := &engine.Job{}
-	if file == "" && len(words) == 0 {
+	if file == "" && (len(words) == 0 || len(repaired) > 0) {
 		if !s.piped {
-			return nil, usageError{"no readings were given", "for example: culprit rank --vehicle brackenby-1800 engine_warm=yes valve_duty=15", "rank"}
+			return nil, usageError{noReadings(repaired), "for example: culprit rank --vehicle brackenby-1800 engine_warm=yes valve_duty=15", "rank"}
 		}
 		file = "-"
 	}
 	if file != "" {
 		name, text, err := readInput(s, file)
+		if errors.Is(err, fs.ErrNotExist) && pack.HasReading(file) {
+			return nil, usageError{fmt.Sprintf("there is no file %q, and a reading has a value", file), fmt.Sprintf("write %s=VALUE", file), "rank"}
+		}
 		if err != nil {
 			return nil, err
 		}
-		if job, err = engine.ParseJob(name, text); err != nil {
+		if job, err = pack.ParseJob(name, text); err != nil {
 			return nil, err
 		}
 	}
-	return job, job.AddWords(words)
+	if len(repaired) > 0 {
+		job.AfterRepair(repaired, "--repaired")
+	}
+	return job, addWords(pack, job, words)
+}
+
+func noReadings(repaired []string) string {
+	if len(repaired) > 0 {
+		return "--repaired goes on with the readings of a job, and no job was given"
+	}
+	return "no readings were given"
+}
+
+// notTwoJobs tells what is wrong where two arguments look like files.
+func notTwoJobs(pack *engine.Pack, a, b string) usageError {
+	for _, id := range []string{a, b} {
+		if pack.HasReading(id) {
+			return usageError{fmt.Sprintf("the reading %q has no value", id), fmt.Sprintf("write %s=VALUE", id), "rank"}
+		}
+	}
+	return usageError{fmt.Sprintf("one job at a time, not %q and %q", a, b), "readings are written name=value", "rank"}
+}
+
+// addWords puts words into a job; where they are no readings, what else the pack
+// cannot take is told in the same go.
+func addWords(pack *engine.Pack, job *engine.Job, words []string) error {
+	err := job.AddWords(words)
+	var wrong, more engine.Problems
+	if !errors.As(err, &wrong) {
+		return err
+	}
+	if errors.As(pack.Check(job), &more) {
+		wrong = append(more, wrong...)
+		wrong.Sort()
+	}
+	return wrong
 }
 
 // readInput reads a file, or standard input where its name is "-". A little

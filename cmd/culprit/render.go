@@ -14,6 +14,7 @@ func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
 	r := &verdictText{page: s.page(), v: v}
 	r.heading()
 	r.setUp()
+	r.followUp()
 	r.ranking(most)
 	explained := r.leading(why)
 	if !r.speaks() {
@@ -137,6 +138,9 @@ func (r *verdictText) explain(f engine.Fault, full bool) {
 	r.blank()
 	r.styledLine("", "", 0, bold, fmt.Sprintf("%s, %s: %s", f.Fault, percent(f.Probability), f.Label))
 	about := in100(f.Prior) + " before any reading"
+	if r.ruledOut(f.Fault) {
+		about += "; its repair was done"
+	}
 	if !r.unitTold {
 		about += "; weights in decibans: +10 makes the odds ten times"
 		r.unitTold = true

@@ -72,6 +72,12 @@ func (r *verdictText) unexplained() {
 func (r *verdictText) cautions(explained []engine.Fault) []string {
 	var out []string
 	for _, c := range r.v.Cautions {
+		if r.v.FollowUp != nil && slices.ContainsFunc(r.v.FollowUp.NotAgain, func(n engine.NotAgain) bool {
+			return n.Check != nil && slices.Contains(n.Check.Cautions, c.Caution)
+		}) {
+			out = append(out, c.Text)
+			continue
+		}
 		for _, f := range explained {
 			if check, repair := f.Detail.Settle, f.Detail.Repair; check != nil && slices.Contains(check.Cautions, c.Caution) ||
 				repair != nil && slices.Contains(repair.Cautions, c.Caution) {
