@@ -77,7 +77,7 @@ func (k *knownCases) exercise(c engine.Card) *exercised {
 		k.ruleIn(c, x)
 	case "reading":
 		for _, each := range k.all {
-			if v, ok := each.Job.Readings[c.ID]; ok && v.Taken() {
+			if gives(each, c.ID) {
 				x.add("is given by", reference(each, ""))
 			}
 		}
@@ -93,6 +93,16 @@ func (k *knownCases) exercise(c engine.Card) *exercised {
 		return nil
 	}
 	return x
+}
+
+// gives tells whether a case has a value of a reading, in any set of its job.
+func gives(c *cases.Case, reading string) bool {
+	for _, set := range c.Job.InSets() {
+		if set.Readings[reading].Taken() {
+			return true
+		}
+	}
+	return false
 }
 
 func reference(c *cases.Case, text string) caseRef {
@@ -188,7 +198,7 @@ func (k *knownCases) checkIn(c engine.Card, x *exercised) {
 				if l.Relation != "yields" {
 					continue
 				}
-				if v, ok := each.Job.Readings[l.ID]; ok && v.Taken() {
+				if gives(each, l.ID) {
 					given = append(given, l.ID)
 				} else {
 					missing = append(missing, l.ID)
