@@ -23,6 +23,35 @@ func (o *packOptions) open() (*engine.Pack, error) {
 	return engine.Open(engine.Sources{Pack: o.pack, Add: o.also})
 }
 
+// jobOptions choose the rules and the car; commands that take a job share them.
+type jobOptions struct {
+	packOptions
+	vehicle  string
+	repaired []string
+}
+
+func (o *jobOptions) add(flags *pflag.FlagSet) {
+	flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack")
+	o.packOptions.add(flags)
+	flags.StringArrayVar(&o.repaired, "repaired", nil, "the repair of this `FAULT` was done before the words were read (repeatable)")
+}
+
+// read opens the pack and reads the job of the arguments.
+func (o *jobOptions) read(s *stdio, args []string) (*engine.Pack, *engine.Job, error) {
+	pack, err := o.open()
+	if err != nil {
+		return nil, nil, err
+	}
+	job, err := readJob(s, pack, args, o.repaired)
+	if err != nil {
+		return nil, nil, err
+	}
+	if o.vehicle != "" {
+		job.UseVehicle(o.vehicle, "--vehicle")
+	}
+	return pack, job, nil
+}
+
 // formatFlag is the option that says what the output is for.
 func formatFlag(flags *pflag.FlagSet) *string {
 	return flags.String("format", "text", "text for a person, json for a program")

@@ -1,0 +1,60 @@
+package main
+
+import (
+	"context"
+
+	"github.com/spf13/pflag"
+
+	"culprit/engine"
+)
+
+var nextCommand = &command{
+	name:    "next",
+	summary: "tell which check to make next and what it is expected to save",
+	usage:   "next [OPTIONS] [JOB.json | -] [READING=VALUE…]",
+	about: `
+Takes a job as rank does. Tells the check that is expected to save most minutes
+of repairing in the dark, its own minutes taken off: what it takes, what has to be
+done first, what it may say and what would lead then. Where no check pays it says
+so, and in which order to repair.`,
+	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
+		var o nextOptions
+		o.jobOptions.add(flags)
+		flags.StringArrayVar(&o.without, "without", nil, "offer no check that needs this `TOOL` (repeatable)")
+		flags.IntVar(&o.most, "most", 6, "list this many checks")
+		flags.StringVar(&o.about, "about", "", "tell of this `CHECK` instead of the one worth most")
+		o.format = formatFlag(flags)
+		return o.run
+	},
+}
+
+type nextOptions struct {
+	jobOptions
+	format  *string
+	without []string
+	most    int
+	about   string
+}
+
+func (o *nextOptions) run(s *stdio, args []string) error {
+	if o.most < 1 {
+		return usageError{"--most takes a number from 1", "", "next"}
+	}
+	format, err := checkFormat(*o.format, "next")
+	if err != nil {
+		return err
+	}
+	pack, job, err := o.read(s, args)
+	if err != nil {
+		return err
+	}
+	next, err := pack.Next(context.Background(), job, engine.NextOptions{Without: o.without, Most: o.most, About: o.about})
+	if err != nil {
+		return err
+	}
+	if format == "json" {
+		return writeJSON(s.out, next)
+	}
+	renderNext(s, next, o.most, o.about)
+	return nil
+}

@@ -1,0 +1,305 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"culprit/engine"
+)
+
+// renderNext writes an advice for a person at the bench: what to do, then what it
+// may say, then how, then what else there is.
+func renderNext(s *stdio, n *engine.Next, most int, about string) {
+	r := &nextText{page: s.page(), n: n}
+	r.heading()
+	told := r.answer(about)
+	if told != nil {
+		r.check(told)
+	}
+	r.others(told, most)
+	r.plan()
+	r.rest(told)
+}
+
+type nextText struct {
+	*page
+	n *engine.Next
+}
+
+const nextIndent = 12
+
+func (r *nextText) heading() {
+	parts := []string{}
+	if r.n.Name != "" {
+		parts = append(parts, r.n.Name)
+	}
+	if r.n.Vehicle != nil {
+		parts = append(parts, r.n.Vehicle.Label)
+	} else {
+		parts = append(parts, "no vehicle named")
+	}
+	for _, f := range r.n.Faults[:min(2, len(r.n.Faults))] {
+		parts = append(parts, f.Fault+" "+percent(f.Probability))
+	}
+	r.styledLine(faint, "", 0, faint, strings.Join(parts, ", "))
+	for _, x := range r.n.SetUp {
+		if x.Known {
+			r.styledLine(bold, "not met", nextIndent, bold, fmt.Sprintf("%s: %s", x.Label, x.Do))
+		}
+	}
+	r.blank()
+}
+
+// answer says what to do, and which check is told of below.
+func (r *nextText) answer(about string) *engine.NextCheck {
+	if i := slices.IndexFunc(r.n.Checks, func(c engine.NextCheck) bool { return c.Check.Check == about }); i >= 0 {
+		c := &r.n.Checks[i]
+		r.head(c.Label, c.Check.Check, c.AsThingsAre, worth(c))
+		return c
+	}
+	if about != "" {
+		r.line("", 0, fmt.Sprintf("%s decides nothing that is open.", about))
+		r.blank()
+	}
+	switch r.n.Do {
+	case engine.DoSetUp:
+		var waits []string
+		for _, w := range r.n.Waiting {
+			for _, l := range w.Lacks {
+				if !slices.Contains(waits, l.Reading) {
+					waits = append(waits, l.Reading)
+				}
+			}
+		}
+		r.styledLine("", "", 0, bold, "First settle the set-up list")
+		r.line("", 2, fmt.Sprintf("%s for it: tell %s", waiting(len(r.n.Waiting)), strings.Join(waits, ", ")))
+		r.blank()
+		fallthrough
+	case engine.DoCheck:
+		if len(r.n.Checks) > 0 && r.n.Checks[0].WithNext > 0 {
+			c := &r.n.Checks[0]
+			r.head("Next: "+c.Label, c.Check.Check, c.AsThingsAre, worth(c))
+			return c
+		}
+	case engine.DoRepair:
+		s := r.n.Repair.Steps[0]
+		if s.Check == nil {
+			r.styledLine("", "", 0, bold, fmt.Sprintf("Repair now: %s", s.Repairs[0].Do))
+			r.line("", 2, fmt.Sprintf("%s, %s; %g min. No further check pays.", s.Faults[0].Fault, percent(s.Faults[0].Probability), s.Minutes))
+			r.blank()
+			return nil
+		}
+		r.head("Repair now, and prove it first: "+s.Check.Label, s.Check.Check, s.Minutes,
+			fmt.Sprintf("settles %s; what it finds is repaired. No other check pays before it.", faultsText(s.Faults)))
+		for i := range r.n.Checks {
+			if r.n.Checks[i].Check.Check == s.Check.Check {
+				return &r.n.Checks[i]
+			}
+		}
+	default:
+		r.styledLine("", "", 0, bold, "No check and no repair in these rules pays any more")
+		r.blank()
+	}
+	return nil
+}
+
+func waiting(n int) string {
+	if n == 1 {
+		return "1 rule waits"
+	}
+	return fmt.Sprintf("%d rules wait", n)
+}
+
+func (r *nextText) head(title, id string, minutes float64, worth string) {
+	r.styledLine("", "", 0, bold, fmt.Sprintf("%s (%s), %s", title, id, mins(minutes)))
+	r.line("", 2, worth)
+	r.blank()
+}
+
+// worth says what a check saves.
+func worth(c *engine.NextCheck) string {
+	text := "costs " + mins(-c.Saves) + " more on the average than it saves"
+	if c.Saves >= 0 {
+		text = "saves " + mins(c.Saves) + " on the average, its own taken off"
+	}
+	if c.AtMost > c.Saves+1 {
+		text += fmt.Sprintf(" (at most %s: it can say more than was gone through)", mins(c.AtMost))
+	}
+	if c.WithNext > max(0, c.Saves)+1 {
+		text += fmt.Sprintf("; with the best check after it %s", mins(c.WithNext))
+	}
+	return text
+}
+
+func mins(m float64) string {
+	switch {
+	case m != 0 && m < 1 && m > -1:
+		return fmt.Sprintf("%.1f min", m)
+	}
+	return fmt.Sprintf("%.0f min", m)
+}
+
+func faultsText(all []engine.Leading) string {
+	var parts []string
+	for _, f := range all {
+		parts = append(parts, fmt.Sprintf("%s (%s)", f.Fault, percent(f.Probability)))
+	}
+	return strings.Join(parts, ", ")
+}
+
+// check tells what a check may say, and how it is made.
+func (r *nextText) check(c *engine.NextCheck) {
+	for i, o := range c.Outcomes {
+		lead := ""
+		if i == 0 {
+			lead = "it may say"
+		}
+		r.line(lead, nextIndent, fmt.Sprintf("%s %s", percent(o.Probability), said(o.Says)))
+		r.styledLine("", "", nextIndent+5, faint, fmt.Sprintf("→ %s; none of these %s", faultsText(o.Faults), percent(o.NoFault)))
+	}
+	for i, f := range c.First {
+		lead := ""
+		if i == 0 {
+			lead = "first"
+		}
+		r.line(lead, nextIndent, fmt.Sprintf("%s, %s", f.Do, mins(f.Minutes)))
+	}
+	if len(c.Needs) > 0 {
+		r.line("needs", nextIndent, strings.Join(c.Needs, ", "))
+	}
+	for i, step := range c.Do {
+		lead := ""
+		if i == 0 {
+			lead = "do"
+		}
+		r.line(lead, nextIndent, fmt.Sprintf("%d %s", i+1, step))
+	}
+	for i, g := range c.Gives {
+		lead := ""
+		if i == 0 {
+			lead = "gives"
+		}
+		r.line(lead, nextIndent, gives(g))
+	}
+	r.blank()
+}
+
+// said lists the rules that hold, or those that do not where none does.
+func said(all []engine.Said) string {
+	const most = 3
+	var holds, not []string
+	for _, s := range all {
+		if s.Holds {
+			holds = append(holds, s.Says)
+		} else {
+			not = append(not, s.Says)
+		}
+	}
+	text := ""
+	switch {
+	case len(holds) > 0:
+		text = strings.Join(holds[:min(most, len(holds))], "; ")
+		not = not[:0]
+	case len(not) > 0:
+		text = "not so: " + strings.Join(not[:min(most, len(not))], "; ")
+	default:
+		text = "anything else"
+	}
+	if n := max(len(holds), len(not)); n > most {
+		text += fmt.Sprintf("; and %d more", n-most)
+	}
+	return text
+}
+
+func gives(g engine.Gives) string {
+	text := g.Reading + ": " + g.Label
+	switch {
+	case len(g.Among) > 0:
+		text += ", one of " + strings.Join(g.Among, ", ")
+	case g.Kind != "number":
+		text += ", " + g.Kind
+	case g.Unit != "":
+		text += ", in " + g.Unit
+	}
+	if g.Limits != nil {
+		text += " (" + g.Limits.Text + ")"
+	}
+	if g.Taken {
+		text += "; taken"
+	}
+	return text
+}
+
+// others lists what else could be done, by what it saves.
+func (r *nextText) others(told *engine.NextCheck, most int) {
+	var rows []engine.NextCheck
+	for _, c := range r.n.Checks {
+		if told == nil || c.Check.Check != told.Check.Check {
+			rows = append(rows, c)
+		}
+	}
+	if len(rows) == 0 {
+		return
+	}
+	r.styledLine("", "", 0, faint, pad("other checks", 28)+"  takes  saves  with the next")
+	for _, c := range rows[:min(most, len(rows))] {
+		name := cut(c.Check.Check, 28)
+		line := fmt.Sprintf("%s %6.0f %6.0f %14.0f", pad(name, 28), c.AsThingsAre, c.Saves, c.WithNext)
+		if room := r.width - len([]rune(line)) - 2; room >= 20 {
+			line += "  " + cut(c.Label, room)
+		}
+		fmt.Fprintln(r.w, line)
+	}
+	if n := len(rows) - most; n > 0 {
+		r.styledLine("", "", 0, faint, fmt.Sprintf("and %d more", n))
+	}
+	r.blank()
+}
+
+// plan tells the order of repairing.
+func (r *nextText) plan() {
+	const most = 4
+	p := r.n.Repair
+	r.line("repairing", nextIndent, fmt.Sprintf("without another check takes %s on the average; if it were known what is wrong, %s", mins(p.Minutes), mins(r.n.Perfect)))
+	for i, s := range p.Steps {
+		if i == most {
+			r.line("", nextIndent, fmt.Sprintf("and %d more", len(p.Steps)-most))
+			break
+		}
+		how := "repair outright"
+		if s.Check != nil {
+			how = s.Check.Check
+		}
+		r.line("", nextIndent, fmt.Sprintf("%d %s, %s: %s", i+1, how, mins(s.Minutes), faultsText(s.Faults)))
+	}
+	if l := p.LastResort; l != nil && l.Probability >= 0.005 {
+		r.line("", nextIndent, fmt.Sprintf("at last, in %s: %s, %s", in100(l.Probability), l.Label, mins(l.Minutes)))
+	}
+}
+
+func (r *nextText) rest(told *engine.NextCheck) {
+	for _, b := range r.n.Barred {
+		r.line("no tool", nextIndent, fmt.Sprintf("%s needs %s", b.Check, strings.Join(b.Needs, ", ")))
+	}
+	var care []string
+	for _, c := range r.n.Cautions {
+		if told != nil && slices.Contains(told.Cautions, c.Caution) || r.first(c.Caution) {
+			care = append(care, c.Text)
+		}
+	}
+	if len(care) > 0 {
+		r.line("take care", nextIndent, strings.Join(care, " "))
+	}
+	if r.n.Notice != "" {
+		r.styledLine(faint, "", 0, faint, r.n.Notice)
+	}
+}
+
+// first tells whether a caution belongs to a repair that is advised outright.
+func (r *nextText) first(caution string) bool {
+	if r.n.Do != engine.DoRepair {
+		return false
+	}
+	return slices.ContainsFunc(r.n.Repair.Steps[0].Repairs, func(m engine.Mending) bool { return slices.Contains(m.Cautions, caution) })
+}

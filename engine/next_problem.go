@@ -1,0 +1,261 @@
+package engine
+
+import (
+	"slices"
+
+	"culprit/engine/advice"
+	"culprit/engine/belief"
+	"culprit/engine/rulefile"
+	"culprit/engine/truth"
+)
+
+// prospect is a job seen from the side of what can still be done: which checks have
+// been made, what each would decide, and what it takes as things stand.
+type prospect struct {
+	pack *Pack
+	s    *session
+	// wrong are set-up points that are known not to be met, open those of which
+	// nobody said. Everything here is worked out as if both were met.
+	wrong, open []*rulefile.Reading
+	listed      *rulefile.Check // the quickest check that yields what is open; nil where none does
+	before      []Status        // of rules, as the job is
+	prepared    []bool          // by preparation: made for a check that has been made
+	problem     advice.Problem
+	needs       [][]*rulefile.Reading // by check: set-up points, of wrong and open, that its rules need
+}
+
+// prospect sets a prepared session up for looking ahead. It changes the session's
+// values: set-up points that are not met count as met, for whoever makes a check
+// puts them right first.
+func (p *Pack) prospect(s *session, o NextOptions) *prospect {
+	b := &prospect{pack: p, s: s, prepared: make([]bool, len(p.rules.Preparations))}
+	for i := range s.answers {
+		b.before = append(b.before, s.answers[i].status)
+	}
+	made := make([]bool, len(p.rules.Checks))
+	for _, c := range p.rules.Checks {
+		made[c.Index] = !slices.ContainsFunc(c.Yields, func(i int) bool { return !s.known(i) }) || slices.Contains(o.Done, c.ID)
+		if slices.ContainsFunc(c.Yields, s.values.Given) && !p.onlyListed(c) {
+			for _, k := range c.Prepare {
+				b.prepared[k] = true
+			}
+		}
+	}
+	seen := s.evidence
+	seen.Seen = slices.Clone(s.evidence.Seen)
+	for i := range seen.Seen {
+		seen.Seen[i].Likelihood = slices.Clone(seen.Seen[i].Likelihood)
+	}
+	b.meetSetUp()
+	p.observe(s) // with the set-up met: which rules can count, and which links act
+	b.problem = advice.Problem{Net: p.net, Evidence: belief.Evidence{
+		Seen: seen.Seen, Acting: slices.Clone(s.evidence.Acting), Faults: seen.Faults, Conditions: seen.Conditions,
+	}}
+	for _, c := range p.rules.Checks {
+		a := advice.Check{Made: made[c.Index], Barred: lacksTool(c, o.Without)}
+		var need []*rulefile.Reading
+		if !a.Made {
+			a.Findings, need = b.decides(c)
+		}
+		b.needs = append(b.needs, need)
+		b.cost(&a, c, need)
+		b.problem.Checks = append(b.problem.Checks, a)
+	}
+	b.problem.Preparations = b.preparations()
+	for _, f := range p.rules.Faults {
+		a := advice.Fault{Settle: -1, NoRepair: f.Repair == nil}
+		if f.Repair != nil {
+			a.Repair = f.Repair.Minutes
+		}
+		if f.Settle != nil {
+			a.Settle = f.Settle.Index
+		}
+		b.problem.Faults = append(b.problem.Faults, a)
+	}
+	if last := p.rules.About.LastResort; last != nil {
+		b.problem.LastResort = last.Minutes
+	} else {
+		b.problem.LastResort = noLastResort
+	}
+	return b
+}
+
+// noLastResort are the minutes that a last resort counts with where a pack names
+// none: half a day. A judgement.
+const noLastResort = 240
+
+// known tells whether a reading was taken, not counting what was taken for granted.
+func (s *session) known(i int) bool {
+	if s.values.Given(i) {
+		return !slices.ContainsFunc(s.assumed, func(r *rulefile.Reading) bool { return r.Index == i })
+	}
+	return s.values.Known(i)
+}
+
+// onlyListed tells whether a check yields nothing but points of the set-up list.
+func (p *Pack) onlyListed(c *rulefile.Check) bool {
+	return !slices.ContainsFunc(c.Yields, func(i int) bool { return p.rules.Readings[i].SetUp == nil })
+}
+
+func (b *prospect) meetSetUp() {
+	for _, r := range b.pack.rules.Readings {
+		if r.SetUp == nil {
+			continue
+		}
+		t := b.s.values.YesNo(r.Index)
+		switch {
+		case !t.Settled():
+			b.open = append(b.open, r)
+		case (t.Middle() >= 0.5) != r.SetUp.MustBe:
+			b.wrong = append(b.wrong, r)
+		}
+	}
+	for _, r := range slices.Concat(b.open, b.wrong) {
+		b.s.values.SetYesNo(r.Index, r.SetUp.MustBe)
+	}
+	for _, c := range b.pack.rules.Checks {
+		all := len(b.open) > 0 && !slices.ContainsFunc(b.open, func(r *rulefile.Reading) bool { return !b.pack.canYield(c, r) })
+		if all && (b.listed == nil || c.Minutes < b.listed.Minutes) {
+			b.listed = c
+		}
+	}
+}
+
+// canYield tells whether a check yields a reading or all that it is worked out from.
+func (p *Pack) canYield(c *rulefile.Check, r *rulefile.Reading) bool {
+	if slices.Contains(c.Yields, r.Index) {
+		return true
+	}
+	return r.From != nil && !slices.ContainsFunc(r.From.Reads(), func(i int) bool { return !p.canYield(c, p.rules.Readings[i]) })
+}
+
+// cost fills in what a check takes: its own minutes, and what it shares with
+// others. Beside the pack's preparations these are the set-up points that are to
+// be put right, and the check that finds out about the open ones.
+func (b *prospect) cost(a *advice.Check, c *rulefile.Check, need []*rulefile.Reading) {
+	a.Minutes = c.Minutes
+	for _, k := range c.Prepare {
+		a.Minutes -= b.pack.rules.Preparations[k].Minutes
+	}
+	a.Prepare = slices.Clone(c.Prepare)
+	point := len(b.pack.rules.Preparations)
+	open := false
+	for _, r := range need {
+		if i := slices.Index(b.wrong, r); i >= 0 {
+			a.Prepare = append(a.Prepare, point+i)
+		} else {
+			open = true
+		}
+	}
+	if open && b.listed != nil && b.listed != c {
+		a.Prepare = append(a.Prepare, point+len(b.wrong))
+	}
+}
+
+// preparations are the minutes of all that cost can name.
+func (b *prospect) preparations() []float64 {
+	var out []float64
+	for k, x := range b.pack.rules.Preparations {
+		if b.prepared[k] {
+			out = append(out, 0)
+		} else {
+			out = append(out, x.Minutes)
+		}
+	}
+	for _, r := range b.wrong {
+		out = append(out, r.SetUp.Minutes)
+	}
+	if b.listed != nil {
+		out = append(out, b.listed.Minutes)
+	}
+	return out
+}
+
+// decides lists the findings that a check decides, and the set-up points, of
+// those not known to be met, that their rules need.
+func (b *prospect) decides(c *rulefile.Check) (findings []int, need []*rulefile.Reading) {
+	for f := range b.pack.findings {
+		if slices.ContainsFunc(b.problem.Evidence.Seen, func(s belief.Seen) bool { return s.Finding == f }) {
+			continue
+		}
+		for _, r := range b.pack.findings[f].rules {
+			if !b.answers(c, r) {
+				continue
+			}
+			if !slices.Contains(findings, f) {
+				findings = append(findings, f)
+			}
+			need = append(need, b.points(r)...)
+		}
+	}
+	return findings, distinct(need)
+}
+
+// answers tells whether a check leaves nothing open of what a rule asks, and bears
+// on it.
+func (b *prospect) answers(c *rulefile.Check, r *rulefile.Rule) bool {
+	v := b.s.values
+	asked := b.pack.sources(r.When.Reads())
+	bears := slices.ContainsFunc(c.Yields, func(i int) bool { return slices.Contains(asked, i) && !b.s.known(i) })
+	if !bears || slices.ContainsFunc(r.When.Reads(), func(i int) bool { return !b.had(c, i) }) {
+		return false
+	}
+	if slices.ContainsFunc(b.pack.specs(r.When), func(i int) bool { return v.Spec(i) == (truth.Spec{}) }) {
+		return false // a figure of the car is missing
+	}
+	if r.Given == nil {
+		return true
+	}
+	t := r.Given.Truth(v)
+	return t.Most >= applies && (t.Settled() || !slices.ContainsFunc(r.Given.Reads(), func(i int) bool { return !b.had(c, i) }))
+}
+
+// had tells whether a reading is there once a check has been made.
+func (b *prospect) had(c *rulefile.Check, i int) bool {
+	if b.s.values.Known(i) || slices.Contains(c.Yields, i) {
+		return true
+	}
+	from := b.pack.rules.Readings[i].From
+	return from != nil && !slices.ContainsFunc(from.Reads(), func(k int) bool { return !b.had(c, k) })
+}
+
+// specs lists the readings of which an expression needs the figures, with those
+// that what it reads is worked out from.
+func (p *Pack) specs(e *truth.Expr) []int {
+	out := slices.Clone(e.Specs())
+	for _, i := range e.Reads() {
+		if from := p.rules.Readings[i].From; from != nil {
+			out = append(out, p.specs(from)...)
+		}
+	}
+	return out
+}
+
+// points lists the set-up points not known to be met that a rule's given needs.
+func (b *prospect) points(r *rulefile.Rule) []*rulefile.Reading {
+	if r.Given == nil {
+		return nil
+	}
+	reads := b.pack.sources(r.Given.Reads())
+	var out []*rulefile.Reading
+	for _, x := range slices.Concat(b.wrong, b.open) {
+		if slices.Contains(reads, x.Index) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+func distinct[T comparable](all []T) []T {
+	var out []T
+	for _, x := range all {
+		if !slices.Contains(out, x) {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+func lacksTool(c *rulefile.Check, without []string) bool {
+	return slices.ContainsFunc(c.Needs, func(t string) bool { return slices.Contains(without, t) })
+}
