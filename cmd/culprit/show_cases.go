@@ -77,7 +77,7 @@ func (k *knownCases) exercise(c engine.Card) *exercised {
 		k.ruleIn(c, x)
 	case "reading":
 		for _, each := range k.all {
-			if gives(each, c.ID) {
+			if caseGives(each, c.ID) {
 				x.add("is given by", reference(each, ""))
 			}
 		}
@@ -95,8 +95,8 @@ func (k *knownCases) exercise(c engine.Card) *exercised {
 	return x
 }
 
-// gives tells whether a case has a value of a reading, in any set of its job.
-func gives(c *cases.Case, reading string) bool {
+// caseGives tells whether a case has a value of a reading, in any set of its job.
+func caseGives(c *cases.Case, reading string) bool {
 	for _, set := range c.Job.InSets() {
 		if set.Readings[reading].Taken() {
 			return true
@@ -198,7 +198,7 @@ func (k *knownCases) checkIn(c engine.Card, x *exercised) {
 				if l.Relation != "yields" {
 					continue
 				}
-				if gives(each, l.ID) {
+				if caseGives(each, l.ID) {
 					given = append(given, l.ID)
 				} else {
 					missing = append(missing, l.ID)
