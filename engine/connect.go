@@ -59,7 +59,7 @@ func (p *Pack) connect() error {
 	if err != nil {
 		return fmt.Errorf("the rules make no network: %w", err)
 	}
-	p.net = net
+	p.net, p.model = net, m
 	return nil
 }
 

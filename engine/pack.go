@@ -30,6 +30,7 @@ type Pack struct {
 	name  string
 	rules *rulefile.Pack
 	net   *belief.Network
+	model belief.Model // what net was made of
 
 	findings []finding     // by finding of the network
 	givens   []*truth.Expr // the conditions of links, each once: links of one text share its truth

@@ -21,7 +21,7 @@ func (l *loader) resolveConditions() {
 			if often.V == 1 {
 				l.At(often.Spot, "a state that is always there of itself needs no faults: below 1 is wanted")
 			}
-			c.States[k].OfItself = often.V
+			c.States[k].OfItself, c.States[k].OfItselfAt = often.V, often.Pos
 		}
 	}
 }
@@ -47,7 +47,7 @@ func (l *loader) resolveFaults() {
 	for i, e := range l.faults.raw {
 		raw := &e.V
 		f := l.faults.things[i]
-		*f = Fault{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Per1000: raw.per1000.V, Excuses: excuses(raw.excuse)}
+		*f = Fault{ID: e.ID, Index: i, At: e.At.Pos, Label: raw.label.V, Doc: raw.doc.V, Per1000: raw.per1000.V, Per1000At: raw.per1000.Pos, Excuses: excuses(raw.excuse)}
 		if c := l.conditions.get(e.ID); c != nil {
 			l.At(e.At, "fault %q has the id of a condition, and both can stand in \"shows\"", e.ID).Other = &c.At
 		}
@@ -69,7 +69,7 @@ func (l *loader) resolveFaults() {
 
 func (l *loader) resolveLink(f *Fault, got source.Got[rawLink]) {
 	raw := &got.V
-	link := Link{At: got.Pos, Strength: raw.howOften.V, GivenText: raw.given.V, GivenAt: raw.given.Spot}
+	link := Link{At: got.Pos, Strength: raw.howOften.V, StrengthAt: raw.howOften.Pos, GivenText: raw.given.V, GivenAt: raw.given.Spot}
 	link.Given = l.compile(raw.given, truth.YesNo, truth.InRule)
 	if raw.condition.Set {
 		link.Condition = look(l, &l.conditions, "condition", raw.condition.Spot, raw.condition.V)

@@ -135,8 +135,11 @@ func TestLoadGivesWhatIsWritten(t *testing.T) {
 	}
 
 	state := p.Condition("trim-state")
-	if len(state.States) != 2 || state.States[0] != (State{"adding", state.States[0].At, "adds fuel", 0.03}) || state.States[1].OfItself != 0.02 {
+	if len(state.States) != 2 || state.States[0] != (State{"adding", state.States[0].At, "adds fuel", 0.03, state.States[0].OfItselfAt}) || state.States[1].OfItself != 0.02 {
 		t.Errorf("trim-state: %+v", state)
+	}
+	if at := state.States[0].OfItselfAt; at.Line <= state.States[0].At.Line {
+		t.Errorf("of_itself is at %v, before the state itself", at)
 	}
 	if state.State("taking") != 1 || state.State("none") != -1 {
 		t.Error("states by id")

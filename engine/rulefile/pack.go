@@ -142,20 +142,23 @@ type State struct {
 	At       source.Pos
 	Label    string
 	OfItself float64 // probability without any of the faults, 0 (included) to 1 (excluded)
+
+	OfItselfAt source.Pos // Line 0 where it is not given
 }
 
 // A Fault is a cause that can be repaired.
 type Fault struct {
-	ID      string
-	Index   int
-	At      source.Pos
-	Label   string
-	Doc     string
-	Per1000 float64 // above 0, below 1000
-	Brings  []Link
-	Settle  *Check  // nil when no check settles it
-	Repair  *Repair // nil when not given
-	Excuses []Excuse
+	ID        string
+	Index     int
+	At        source.Pos
+	Label     string
+	Doc       string
+	Per1000   float64 // above 0, below 1000
+	Per1000At source.Pos
+	Brings    []Link
+	Settle    *Check  // nil when no check settles it
+	Repair    *Repair // nil when not given
+	Excuses   []Excuse
 }
 
 // A Link says how often a fault brings a state of a condition.
@@ -167,6 +170,8 @@ type Link struct {
 	Given     *truth.Expr
 	GivenText string // "" when it always acts
 	GivenAt   source.Spot
+
+	StrengthAt source.Pos
 }
 
 // A Repair is what ends a fault.
@@ -198,17 +203,19 @@ type Rule struct {
 
 	Shows        []Shown
 	Otherwise    float64       // probability that it holds when nothing it shows is so; below 1
+	OtherwiseAt  source.Pos    // Line 0 where it is not given
 	Alternatives *Alternatives // the group it belongs to, or nil
 	Excuses      []Excuse
 }
 
 // Shown is one state or one fault that a rule points at.
 type Shown struct {
-	At        source.Pos
-	Condition *Condition // nil when it is a fault
-	State     int
-	Fault     *Fault // nil when it is a state
-	Strength  float64
+	At         source.Pos
+	Condition  *Condition // nil when it is a fault
+	State      int
+	Fault      *Fault // nil when it is a state
+	Strength   float64
+	StrengthAt source.Pos
 }
 
 // Alternatives are rules of which at most one can hold. All of them show states of one condition, and have the same Given.

@@ -15,7 +15,7 @@ func (l *loader) resolveRules() {
 		*r = Rule{
 			ID: e.ID, Index: i, At: e.At.Pos, Says: raw.says.V, Because: raw.because.V, Doc: raw.doc.V,
 			GivenText: raw.given.V, GivenAt: raw.given.Spot, WhenText: raw.when.V, WhenAt: raw.when.Spot,
-			Otherwise: raw.otherwise.V, Excuses: excuses(raw.excuse),
+			Otherwise: raw.otherwise.V, OtherwiseAt: raw.otherwise.Pos, Excuses: excuses(raw.excuse),
 		}
 		r.Given = l.compile(raw.given, truth.YesNo, truth.InRule)
 		r.When = l.compile(raw.when, truth.YesNo, truth.InRule)
@@ -50,7 +50,7 @@ func (l *loader) resolveShown(r *Rule, e source.Entry[float64], otherwise source
 	if !shownForm.MatchString(e.ID) {
 		return // reported
 	}
-	shown := Shown{At: e.At.Pos, Strength: e.V}
+	shown := Shown{At: e.At.Pos, Strength: e.V, StrengthAt: e.Pos}
 	if condition, state, ok := strings.Cut(e.ID, "."); ok {
 		shown.Condition = l.shownCondition(e.At, condition)
 		if shown.Condition == nil {
