@@ -2,11 +2,15 @@ package proof
 
 import (
 	"os"
+	"regexp"
 	"strings"
 	"testing"
+	"testing/fstest"
 	"unicode"
 
 	"github.com/google/go-cmp/cmp"
+
+	"culprit/engine/rulefile"
 )
 
 const docsPath = "../../docs/proofreading.md"
@@ -59,5 +63,24 @@ func TestKindsTellThemselves(t *testing.T) {
 	}
 	if _, ok := Explain("never-hold"); ok {
 		t.Error("a kind that nobody knows is explained")
+	}
+}
+
+// The pack that a trainer types from the reference is in order, so that it teaches no bad habits.
+func TestPackOfTheReferenceIsClean(t *testing.T) {
+	b, err := os.ReadFile("../../docs/rule-files.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	files := fstest.MapFS{}
+	for _, m := range regexp.MustCompile("(?ms)^```yaml\n(# ([a-z-]+\\.yaml)\n.*?)^```\n").FindAllStringSubmatch(string(b), -1) {
+		files[m[2]] = &fstest.MapFile{Data: []byte(m[1])}
+	}
+	p, err := rulefile.Load(rulefile.Folder{FS: files})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := report(Read(p)); got != "" {
+		t.Error(got)
 	}
 }

@@ -29,6 +29,7 @@ func (l *loader) resolveReadings() {
 			r.From = l.compile(e.V.from, r.Kind, truth.InDerived)
 		}
 	}
+	l.refuseOtherUnits()
 	l.refuseCycles()
 	for i, r := range l.readings.things {
 		if r.From != nil {
@@ -166,24 +167,6 @@ func (l *loader) inUnit(q source.Got[quantity.Quantity], u quantity.Unit, as mea
 		return 0, false
 	}
 	return v, true
-}
-
-// A measure turns a figure into a number of a unit. A temperature of 18 degF is -7.8 degC; a difference of 18 degF is
-// 10 degC.
-type measure func(quantity.Quantity, quantity.Unit) (float64, error)
-
-func value(q quantity.Quantity, u quantity.Unit) (float64, error) {
-	in, err := q.In(u)
-	return in.Value, err
-}
-
-func difference(q quantity.Quantity, u quantity.Unit) (float64, error) {
-	if _, err := q.In(u); err != nil {
-		return 0, err
-	}
-	// Uncertainties convert by the scale alone.
-	in, err := quantity.Quantity{Unit: q.Unit, HasUnit: q.HasUnit, U: math.Abs(q.Value), HasU: true}.In(u)
-	return math.Copysign(in.U, q.Value), err
 }
 
 // refuseCycles reports cycles of derived readings, each where the expression of its first reading names the next.
