@@ -188,7 +188,7 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 				m.Rules = append(m.Rules, r.ID)
 				m.Reason = cmp.Or(m.Reason, l.Reason)
 			}
-			if !a.given.Settled() && r.When.Truth(s.values).Least >= 0.5 && p.onlySetUp(out.Lacks) {
+			if p.waits(r, s) {
 				v.Waiting = append(v.Waiting, Waiting{Rule: r.ID, Says: r.Says, Lacks: out.Lacks})
 			}
 		}
@@ -197,14 +197,17 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 	v.Missing, v.Figures = p.missing(readings), p.missing(figures)
 }
 
-// onlySetUp reports whether points of the set-up list are all that is lacking.
-func (p *Pack) onlySetUp(lacks []Lack) bool {
-	for _, l := range lacks {
-		if l.Figure || p.rules.Reading(l.Reading).SetUp == nil {
-			return false
-		}
+// waits reports whether a rule would hold if it were known that it applies, and
+// only points of the set-up list keep that open.
+func (p *Pack) waits(r *rulefile.Rule, s *session) bool {
+	a := &s.answers[r.Index]
+	if a.status != CannotTell || a.given.Settled() || r.When.Truth(s.values).Least < 0.5 {
+		return false
 	}
-	return len(lacks) > 0
+	lacks := p.lacks(r, s)
+	return len(lacks) > 0 && !slices.ContainsFunc(lacks, func(l truth.Lack) bool {
+		return l.Figure || p.rules.Readings[l.Reading].SetUp == nil
+	})
 }
 
 // lacks names what a rule waits for: what decides whether it applies first.

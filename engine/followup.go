@@ -60,7 +60,7 @@ func (p *Pack) oddities(f *FollowUp, h *past) {
 		if !odd(r) {
 			continue
 		}
-		_, held := h.heldBefore(r, h.last())
+		_, held := p.heldBefore(h, r, h.last())
 		o := Odd{Rule: r.ID, Says: r.Says, Readings: p.ids(r.When.Reads())}
 		switch status := h.states[h.last()].answers[r.Index].status; {
 		case status == Holds:

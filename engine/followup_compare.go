@@ -73,11 +73,16 @@ func (p *Pack) takenAgain(h *past, i, k int) int {
 	return -1
 }
 
-// heldBefore tells whether a rule held when it was last answered before set k.
-func (h *past) heldBefore(r *rulefile.Rule, k int) (at int, held bool) {
+// heldBefore tells whether a rule held when it was last answered before set k. A
+// rule whose question was answered yes but that waited for the set-up counts, too:
+// nobody said how the car was set up, but the reading was odd.
+func (p *Pack) heldBefore(h *past, r *rulefile.Rule, k int) (at int, held bool) {
 	for k--; k >= 0; k-- {
 		if a := &h.states[k].answers[r.Index]; a.counts() {
 			return k, a.status == Holds
+		}
+		if p.waits(r, h.states[k]) {
+			return k, true
 		}
 	}
 	return -1, false
@@ -90,7 +95,7 @@ func (p *Pack) judge(h *past, k int, f *rulefile.Fault) done {
 	d := done{set: k, fault: f, outcome: NotConfirmed}
 	asked := map[int]bool{}
 	for _, r := range p.rules.Rules {
-		if _, held := h.heldBefore(r, k); !held || !p.leadsTo(f, r) {
+		if _, held := p.heldBefore(h, r, k); !held || !p.leadsTo(f, r) {
 			continue
 		}
 		for _, i := range r.When.Reads() {
@@ -121,7 +126,7 @@ func (p *Pack) judge(h *past, k int, f *rulefile.Fault) done {
 // from the limit that an odd result had it beyond.
 func (p *Pack) expected(h *past, i, k int) string {
 	for _, r := range p.rules.Rules {
-		at, held := h.heldBefore(r, k)
+		at, held := p.heldBefore(h, r, k)
 		if !held || !slices.ContainsFunc(h.done, func(d done) bool { return d.set >= k && p.leadsTo(d.fault, r) }) {
 			continue
 		}

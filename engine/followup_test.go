@@ -137,6 +137,9 @@ func TestFollowUp(t *testing.T) {
 			before + `{"repaired": ["pump"], "readings": {"pressure": 4, "flow": 5, "noise": "none"}}`,
 			"in order: false; repaired: pump removed [pressure flow noise][]; cleared: loud; open: low, poor, thin; " +
 				"changes: pressure changed expected up, flow changed expected up, share changed, noise changed; carried over: lamp_dark of before"},
+		{"nobody said how the car was set up, neither before nor after: what was odd still shows what changed",
+			`{"label": "a", "readings": {"pressure": 2}}, {"repaired": ["pump"], "readings": {"pressure": 4}}`,
+			"in order: false; repaired: pump removed [pressure][]; open: low; changes: pressure changed expected up"},
 		{"new trouble after a repair",
 			`{"readings": {"ready": true, "pressure": 4, "flow": 1.8}}, {"repaired": ["filter"], "readings": {"ready": true, "pressure": 4, "flow": 7, "lamp_dark": true}}`,
 			"in order: false; repaired: filter removed [flow share][]; out: flow; odd: dark (new); cleared: poor, thin; " +

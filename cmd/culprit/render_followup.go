@@ -60,6 +60,9 @@ func (r *verdictText) answer(f *engine.FollowUp) {
 		r.line("out of limits", restIndent, strings.Join(f.Out, ", "))
 	}
 	r.odd("not known now", f.Open)
+	if unknown := r.unknownSetUp(); len(f.Open) > 0 && len(unknown) > 0 {
+		r.line("", restIndent, "say how the car is set up after the repair: "+strings.Join(unknown, ", "))
+	}
 }
 
 func (r *verdictText) odd(lead string, all []engine.Odd) {

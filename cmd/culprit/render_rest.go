@@ -91,15 +91,19 @@ func (r *verdictText) cautions(explained []engine.Fault) []string {
 
 // setUpUnknown names the points of the set-up list that nobody spoke of.
 func (r *verdictText) setUpUnknown() {
+	if open := r.unknownSetUp(); len(open) > 0 {
+		r.line("set-up not known", restIndent, strings.Join(open, ", "))
+	}
+}
+
+func (r *verdictText) unknownSetUp() []string {
 	var open []string
 	for _, x := range r.v.SetUp {
 		if !x.Known {
 			open = append(open, x.Reading)
 		}
 	}
-	if len(open) > 0 {
-		r.line("set-up not known", restIndent, strings.Join(open, ", "))
-	}
+	return open
 }
 
 // notApplying counts the rules that the set-up rules out.
