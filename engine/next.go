@@ -41,10 +41,11 @@ type Next struct {
 
 	Do      string    `json:"do"` // "set-up", "check", "repair" or "last-resort"
 	SetUp   []SetUp   `json:"set_up"`
-	Waiting []Waiting `json:"waiting"`
+	Waiting []Waiting `json:"waiting"` // rules that count as soon as the set-up list is known to be met
 
-	// Faults are the leading ones, the most probable first. Where set-up points
-	// are not met, they and all below are worked out as if these were met.
+	// Faults are the leading ones, the most probable first. They and all below
+	// are worked out as if the set-up points of which nobody said were met, and as if
+	// those that are not met will be before anything else is read.
 	Faults  []Leading `json:"faults"`
 	NoFault float64   `json:"no_fault"`
 
@@ -176,12 +177,11 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 	if err := p.prepare(s, j); err != nil {
 		return nil, err
 	}
-	v := &Verdict{Missing: []Missing{}}
+	v := &Verdict{}
 	p.describeCar(v, j)
 	p.describeSetUp(v, s)
-	p.describeRules(v, s)
 	n := &Next{Version: NextVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name, Vehicle: v.Vehicle,
-		SetUp: v.SetUp, Waiting: v.Waiting, Checks: []NextCheck{}, Barred: []Barred{}}
+		SetUp: v.SetUp, Waiting: []Waiting{}, Checks: []NextCheck{}, Barred: []Barred{}}
 	b := p.prospect(s, o)
 	ahead := 0
 	if o.Quick {

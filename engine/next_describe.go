@@ -24,9 +24,18 @@ func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) {
 		n.Checks = append(n.Checks, b.check(&a.Checks[i], i < most || b.pack.rules.Checks[a.Checks[i].Check].ID == o.About))
 	}
 	b.bar(n, o.Without)
+	for _, r := range b.waiting {
+		w := Waiting{Rule: r.ID, Says: r.Says, Lacks: []Lack{}}
+		for _, x := range b.points(r) {
+			w.Lacks = append(w.Lacks, Lack{Reading: x.ID})
+		}
+		n.Waiting = append(n.Waiting, w)
+	}
 	switch {
-	case len(n.Waiting) > 0 && b.listed != nil:
+	case len(b.waiting) > 0 && b.listed != nil:
 		n.Do = DoSetUp
+	case b.settled(n):
+		n.Do = DoRepair
 	case len(n.Checks) > 0 && n.Checks[0].WithNext > 0:
 		n.Do = DoCheck
 	case len(n.Repair.Steps) > 0:
@@ -35,6 +44,16 @@ func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) {
 		n.Do = DoLastResort
 	}
 	b.cautions(n)
+}
+
+// Settled is the probability from which a fault whose check has been made is
+// repaired before anything else is checked: it has to be repaired anyway, and the
+// readings are taken again afterwards. A judgement.
+const Settled = 0.95
+
+// settled tells whether the plan begins with repairing such a fault.
+func (b *prospect) settled(n *Next) bool {
+	return len(n.Repair.Steps) > 0 && n.Repair.Steps[0].Check == nil && n.Repair.Steps[0].Probability >= Settled
 }
 
 func (b *prospect) leading(faults []float64, most int) []Leading {

@@ -17,9 +17,10 @@ type prospect struct {
 	// wrong are set-up points that are known not to be met, open those of which
 	// nobody said. Everything here is worked out as if both were met.
 	wrong, open []*rulefile.Reading
-	listed      *rulefile.Check // the quickest check that yields what is open; nil where none does
-	before      []Status        // of rules, as the job is
-	prepared    []bool          // by preparation: made for a check that has been made
+	listed      *rulefile.Check  // the quickest check that yields what is open; nil where none does
+	before      []Status         // of rules, as the job is
+	waiting     []*rulefile.Rule // those that count as soon as what is open is known to be met
+	prepared    []bool           // by preparation: made for a check that has been made
 	problem     advice.Problem
 	needs       [][]*rulefile.Reading // by check: set-up points, of wrong and open, that its rules need
 }
@@ -41,16 +42,20 @@ func (p *Pack) prospect(s *session, o NextOptions) *prospect {
 			}
 		}
 	}
-	seen := s.evidence
-	seen.Seen = slices.Clone(s.evidence.Seen)
-	for i := range seen.Seen {
-		seen.Seen[i].Likelihood = slices.Clone(seen.Seen[i].Likelihood)
+	b.findSetUp()
+	known := s.evidence // what is known besides rules
+	b.meet(b.open)
+	for i, r := range p.rules.Rules {
+		if b.before[i] == CannotTell && s.answers[i].counts() {
+			b.waiting = append(b.waiting, r)
+		}
 	}
-	b.meetSetUp()
-	p.observe(s) // with the set-up met: which rules can count, and which links act
-	b.problem = advice.Problem{Net: p.net, Evidence: belief.Evidence{
-		Seen: seen.Seen, Acting: slices.Clone(s.evidence.Acting), Faults: seen.Faults, Conditions: seen.Conditions,
-	}}
+	b.problem = advice.Problem{Net: p.net, Evidence: belief.Evidence{Faults: known.Faults, Conditions: known.Conditions}}
+	for _, x := range s.evidence.Seen {
+		b.problem.Evidence.Seen = append(b.problem.Evidence.Seen, belief.Seen{Finding: x.Finding, Likelihood: slices.Clone(x.Likelihood)})
+	}
+	b.meet(b.wrong) // what was read while they were wrong still does not count
+	b.problem.Evidence.Acting = slices.Clone(s.evidence.Acting)
 	for _, c := range p.rules.Checks {
 		a := advice.Check{Made: made[c.Index], Barred: lacksTool(c, o.Without)}
 		var need []*rulefile.Reading
@@ -97,7 +102,9 @@ func (p *Pack) onlyListed(c *rulefile.Check) bool {
 	return !slices.ContainsFunc(c.Yields, func(i int) bool { return p.rules.Readings[i].SetUp == nil })
 }
 
-func (b *prospect) meetSetUp() {
+// findSetUp finds out which set-up points are wrong, which are open, and which
+// check would tell.
+func (b *prospect) findSetUp() {
 	for _, r := range b.pack.rules.Readings {
 		if r.SetUp == nil {
 			continue
@@ -110,15 +117,20 @@ func (b *prospect) meetSetUp() {
 			b.wrong = append(b.wrong, r)
 		}
 	}
-	for _, r := range slices.Concat(b.open, b.wrong) {
-		b.s.values.SetYesNo(r.Index, r.SetUp.MustBe)
-	}
 	for _, c := range b.pack.rules.Checks {
 		all := len(b.open) > 0 && !slices.ContainsFunc(b.open, func(r *rulefile.Reading) bool { return !b.pack.canYield(c, r) })
 		if all && (b.listed == nil || c.Minutes < b.listed.Minutes) {
 			b.listed = c
 		}
 	}
+}
+
+// meet answers every rule again as if set-up points were met.
+func (b *prospect) meet(points []*rulefile.Reading) {
+	for _, r := range points {
+		b.s.values.SetYesNo(r.Index, r.SetUp.MustBe)
+	}
+	b.pack.observe(b.s)
 }
 
 // canYield tells whether a check yields a reading or all that it is worked out from.

@@ -11,14 +11,17 @@
 //
 // Repairing goes by a [Plan]: a list of steps. A step makes the check that
 // settles one or more faults and repairs what it finds, or, where that check has
-// been made already or there is none, repairs outright. Steps go in the order of
-// the probability that they find something over the minutes that they take, which is the best
-// order for one fault and perfect checks (Kadane and Simon 1977, "Optimal
-// strategies for a class of constrained sequential problems"; Kalagnanam and Henrion 1990,
-// "A comparison of decision analysis and expert rules for sequential diagnosis"). On a tie, the step
-// whose first fault comes first in the pack goes first. The last step is made
-// like the others: that it is the only one left proves nothing, since the fault may
-// lie outside the rules. After the steps, or after as many as pay, comes the last resort.
+// been made already or there is none, repairs outright. Next goes
+// the step that lowers the probability that more is needed by most for its
+// minutes. For one fault and perfect checks that is the order of probability over
+// minutes, which is the best (Kadane and Simon 1977, "Optimal strategies for a
+// class of constrained sequential problems"; Kalagnanam and Henrion 1990, "A
+// comparison of decision analysis and expert rules for sequential diagnosis");
+// where several faults are about, what has to be repaired anyway goes before what
+// is merely quick to try. On a tie, the step whose first fault comes first in the
+// pack goes first. The last step is made like the others: that it is the only one
+// left proves nothing, since the fault may lie outside the rules. After the
+// steps, or after as many as pay, comes the last resort.
 //
 // A step is reached unless all that is wrong has been repaired before. That
 // takes the joint posterior of all faults; what is used is the number

@@ -1,9 +1,6 @@
 package advice
 
-import (
-	"cmp"
-	"slices"
-)
+import "math"
 
 // Plan is an order of repairing, and what it is expected to cost.
 type Plan struct {
@@ -27,10 +24,10 @@ type Step struct {
 type planner struct {
 	p      *Problem
 	byStep []step
-	of     []int // by check: its step, or -1
-	next   []int // by fault: the next of its step, or -1
-	absent []float64
-	ready  []bool // by preparation: made by an earlier step
+	of     []int   // by check: its step, or -1
+	next   []int   // by fault: the next of its step, or -1
+	ready  []bool  // by preparation: made by an earlier step
+	left   float64 // probability of the last resort
 }
 
 type step struct {
@@ -40,14 +37,15 @@ type step struct {
 	probability float64
 	repairs     float64 // expected minutes of repairing what it finds
 	absent      float64 // probability that it finds nothing, faults being independent
+	reached     float64
 }
 
 func newPlanner(p *Problem) *planner {
 	return &planner{p: p, of: make([]int, len(p.Checks)), next: make([]int, len(p.Faults)), ready: make([]bool, len(p.Preparations))}
 }
 
-// steps groups the faults by what settles them and sorts the groups; made is a
-// check that counts as made besides those that are, or -1.
+// steps groups the faults by what settles them; made is a check that counts as
+// made besides those that are, or -1.
 func (l *planner) steps(faults []float64, made int) {
 	l.byStep = l.byStep[:0]
 	for i := range l.of {
@@ -75,31 +73,102 @@ func (l *planner) steps(faults []float64, made int) {
 		}
 		l.byStep = append(l.byStep, s)
 	}
-	slices.SortFunc(l.byStep, func(a, b step) int {
-		// by probability over minutes, without dividing by minutes that may be 0
-		return cmp.Or(cmp.Compare(b.probability*a.minutes, a.probability*b.minutes), cmp.Compare(a.first, b.first))
-	})
 }
 
-// cost works out how many of the steps to make, and what that costs. A
-// preparation that several steps need is counted with the first of them.
+// cost puts the steps in order, works out how many of them to make, and what
+// that costs. A preparation that several steps need is counted with the first.
 func (l *planner) cost(none float64) (minutes float64, many int) {
-	l.reach()
 	clear(l.ready)
-	done, repairs := 0.0, 0.0
-	minutes, many = l.reached(0, none, 0)*l.p.LastResort, 0
+	at := place{none: none, absent: 1}
+	for k := range l.byStep {
+		at.add(&l.byStep[k])
+	}
+	minutes = at.reached() * l.p.LastResort
 	spent := 0.0
 	for k := range l.byStep {
+		reached := at.reached()
+		if reached < negligibleReach {
+			break // nothing that comes can change the sum
+		}
+		l.choose(k, &at, reached)
 		s := &l.byStep[k]
 		l.share(s)
-		spent += l.reached(k, none, done) * s.minutes
-		repairs += s.repairs
-		done += s.probability
-		if all := spent + repairs + l.reached(k+1, none, done)*l.p.LastResort; all < minutes {
+		s.reached = reached
+		spent += reached*s.minutes + s.repairs
+		at.pass(s)
+		if all := spent + at.reached()*l.p.LastResort; all < minutes {
 			minutes, many = all, k+1
 		}
 	}
+	at = place{none: none, absent: 1}
+	for k := range l.byStep {
+		if k < many {
+			at.done += l.byStep[k].probability
+		} else {
+			at.add(&l.byStep[k])
+		}
+	}
+	l.left = at.reached()
 	return minutes, many
+}
+
+// negligibleReach is a probability that a step is needed below which it can be
+// left out of a sum of minutes.
+const negligibleReach = 1e-9
+
+// choose moves to place k the step that lowers the probability that more is
+// needed by most for its minutes. With one fault that is its probability over
+// minutes; where several are about, what is certain to be needed anyway goes
+// before what is merely quick to try.
+func (l *planner) choose(k int, at *place, reached float64) {
+	best, gain := k, math.Inf(-1)
+	for i := k; i < len(l.byStep); i++ {
+		s := &l.byStep[i]
+		without := *at
+		without.pass(s)
+		// A small share of the probability itself decides between steps none of
+		// which alone lowers the need, as between two faults that are both certain.
+		drop := (reached - without.reached() + 1e-9*s.probability) / max(s.minutes, 1e-9)
+		if drop > gain || drop == gain && s.first < l.byStep[best].first {
+			best, gain = i, drop
+		}
+	}
+	l.byStep[k], l.byStep[best] = l.byStep[best], l.byStep[k]
+}
+
+// place is how far a plan has got.
+type place struct {
+	none    float64
+	done    float64 // sum of the probabilities of the steps made
+	absent  float64 // product of the absences of the others, but for those that are 0
+	certain int     // how many of them are 0
+}
+
+func (p *place) add(s *step) {
+	if s.absent == 0 {
+		p.certain++
+	} else {
+		p.absent *= s.absent
+	}
+}
+
+// pass makes a step.
+func (p *place) pass(s *step) {
+	if s.absent == 0 {
+		p.certain--
+	} else {
+		p.absent /= s.absent
+	}
+	p.done += s.probability
+}
+
+// reached is the probability that something is left to be done.
+func (p *place) reached() float64 {
+	any := 1.0
+	if p.certain == 0 {
+		any = 1 - p.absent
+	}
+	return p.none + min(1-p.none, max(0, 1-p.none-p.done, any))
 }
 
 // share takes off a step what an earlier one has prepared.
@@ -113,24 +182,6 @@ func (l *planner) share(s *step) {
 		}
 		l.ready[k] = true
 	}
-}
-
-// reach prepares the chance that nothing is present from each step on.
-func (l *planner) reach() {
-	l.absent = append(l.absent[:0], make([]float64, len(l.byStep)+1)...)
-	rest := 1.0
-	for i := len(l.byStep); i >= 0; i-- {
-		if i < len(l.byStep) {
-			rest *= l.byStep[i].absent
-		}
-		l.absent[i] = rest
-	}
-}
-
-// reached is the probability that step k is needed when the steps before found
-// something with the probabilities that add up to done.
-func (l *planner) reached(k int, none, done float64) float64 {
-	return none + min(1-none, max(0, 1-none-done, 1-l.absent[k]))
 }
 
 // expected is the expected cost of repairing.
@@ -161,17 +212,14 @@ func (l *planner) plan(faults []float64, none float64) Plan {
 	var out Plan
 	var many int
 	out.Minutes, many = l.cost(none)
-	done := 0.0
-	for k := range l.byStep[:many] {
-		s := &l.byStep[k]
-		t := Step{Check: s.check, Minutes: s.minutes, Probability: min(1, s.probability), Reached: l.reached(k, none, done)}
+	for _, s := range l.byStep[:many] {
+		t := Step{Check: s.check, Minutes: s.minutes, Probability: min(1, s.probability), Reached: s.reached}
 		for i := s.first; i >= 0; i = l.next[i] {
 			t.Faults = append(t.Faults, i)
 		}
 		out.Steps = append(out.Steps, t)
-		done += s.probability
 	}
-	out.LastResort = l.reached(many, none, done)
+	out.LastResort = l.left
 	return out
 }
 
