@@ -214,3 +214,40 @@ func TestAFaultWhoseCheckIsMadeIsRepairedOutright(t *testing.T) {
 		t.Errorf("a fault without a repair: %+v", plan)
 	}
 }
+
+// TestOrderOfSeveralFaults compares the plan with the best of all orders by the
+// same sum where any number of faults may be present, independently, one of them
+// certainly in half of the cases.
+func TestOrderOfSeveralFaults(t *testing.T) {
+	r := rand.New(rand.NewPCG(12, 7))
+	for range 400 {
+		k := 2 + r.IntN(4)
+		p, observe := make([]float64, k), make([]float64, k)
+		none := 1.0
+		for i := range k {
+			p[i], observe[i] = r.Float64()*r.Float64(), 1+40*r.Float64()
+			none *= 1 - p[i]
+		}
+		p[0] = max(p[0], float64(r.IntN(2))) // certain in half of the cases
+		if p[0] == 1 {
+			none = 0
+		}
+		got := bareProblem(t, observe, make([]float64, k), 1e6).Plan(p, none).Minutes - none*1e6 // but for the last resort, which is the same for all
+		best := math.Inf(1)
+		permutations(k, func(order []int) {
+			at := place{none: none, absent: 1}
+			for i := range p {
+				at.add(&step{absent: 1 - p[i]})
+			}
+			cost := 0.0
+			for _, i := range order {
+				cost += at.reached() * observe[i]
+				at.pass(&step{absent: 1 - p[i], probability: p[i]})
+			}
+			best = min(best, cost)
+		})
+		if math.Abs(got-best) > 1e-6*(1+best) {
+			t.Fatalf("p %v, minutes %v: %v, the best order takes %v", p, observe, got, best)
+		}
+	}
+}
