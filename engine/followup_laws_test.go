@@ -114,6 +114,10 @@ func TestRandomFollowUps(t *testing.T) {
 			t.Fatal(formatted(err))
 		}
 		checkVerdict(t, v)
+		text, err := json.Marshal(v.FollowUp)
+		if err != nil || strings.Contains(string(text), ":null") {
+			t.Errorf("%v, or a list that is null: %s", err, text)
+		}
 		named := map[string]bool{}
 		for _, r := range v.Readings {
 			named[r.Reading] = true
