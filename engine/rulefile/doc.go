@@ -13,6 +13,8 @@
 //   - of_itself and otherwise are below 1, since nothing can raise what is certain;
 //   - a group of alternatives has two rules or more, so that a slip in its name is noticed;
 //   - a fault brings a state once for each given;
+//   - a check's minutes include its preparations, and its tools and cautions are those of its preparations too;
+//   - a derived number has the unit in which its expression comes out, unless that multiplies or divides;
 //   - when a file or section cannot be read, names that may be defined there are not called unknown, and errors in
 //     expressions about a reading that is itself wrong are not reported.
 //

@@ -1,6 +1,10 @@
 package truth
 
-import "github.com/expr-lang/expr/ast"
+import (
+	"github.com/expr-lang/expr/ast"
+
+	"culprit/engine/quantity"
+)
 
 // maxPieces is how many comparisons one with abs, min or max may fall into.
 const maxPieces = 64
@@ -57,7 +61,7 @@ func (c *compiler) between(n *ast.CallNode) (*logic, error) {
 	to, fixedTo := arg[2].constant()
 	if fixedFrom && fixedTo {
 		if from > to {
-			return nil, c.fail(n.Arguments[1], "write the lower limit first", "nothing lies between %v and %v", from, to)
+			return nil, c.fail(n.Arguments[1], "write the lower limit first", "nothing lies between %s and %s", quantity.Number(from), quantity.Number(to))
 		}
 		if _, fixed := x.constant(); fixed {
 			return nil, c.fail(n, "compare a reading with limits", "this comparison has no reading in it")

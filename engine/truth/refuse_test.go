@@ -144,6 +144,7 @@ var refusals = []refusal{
 	{"an argument missing", "«between»(co, 1)", "not enough arguments for between()", ""},
 	{"least of one", "«min»(co) > 1", "not enough arguments for min()", ""},
 	{"a size of a word", `abs(«"x"») > 1`, "abs() takes a number here, not a word", ""},
+	{"large limits the wrong way round", "between(co, «3000000», 1000000)", "nothing lies between 3000000 and 1000000", "write the lower limit first"},
 	{"limits the wrong way round", "between(co, «3», 1)", "nothing lies between 3 and 1", "write the lower limit first"},
 
 	{"two units compared", "co «>» current", "this joins % with mA", oneUnit},
