@@ -3,6 +3,7 @@ package engine
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -102,6 +103,9 @@ func (p *Pack) Sway(ctx context.Context, j *Job) (*Sways, error) {
 	defer p.scratch.Put(s)
 	if err := p.prepare(s, j); err != nil {
 		return nil, err
+	}
+	if len(p.rules.Faults) == 0 {
+		return nil, errors.New("the pack has no faults, so none leads")
 	}
 	sensitivity, err := belief.NewSensitivity(p.model)
 	if err != nil {

@@ -218,4 +218,8 @@ func TestSwayRefuses(t *testing.T) {
 	if _, err := p.Sway(t.Context(), job(map[string]Value{"nois": YesNo(true)})); err == nil || !strings.Contains(formatted(err), "noise") {
 		t.Errorf("a reading that is not there: %v", err)
 	}
+	none := tiny(t, "readings: {a: {label: A, kind: yes/no}}")
+	if _, err := none.Sway(t.Context(), job(nil)); err == nil || !strings.Contains(err.Error(), "no faults") {
+		t.Errorf("a pack without faults: %v", err)
+	}
 }

@@ -12,21 +12,26 @@ import (
 var proofreadCommand = &command{
 	name:    "proofread",
 	summary: "find what is wrong or wasted in rule files",
-	usage:   "proofread [OPTIONS] [DIR…]",
+	usage:   "proofread [OPTIONS] [DIR…|FILE…]",
 	about: `
 Reads each folder as a pack of its own and reports what does not load, and what
 loads and is still wrong or wasted, with its place and how to mend it. Without a
 folder it reads the packs that come with the program; with --pack or --add, that
 pack and what joins it. What is meant so can be excused in the file: excuse:
-{KIND: reason}. Exit status: 0 nothing found, 1 something found, 2 something
+{KIND: reason}. --sway tells of a case, of those that come with the pack or of the
+files named, how far each number of the rules would have to move before another
+fault leads. Exit status: 0 nothing found, 1 something found, 2 something
 could not be read.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o proofreadOptions
 		o.packOptions.add(flags)
 		o.format = formatFlag(flags)
 		flags.StringVar(&o.explain, "explain", "", "tell what this `KIND` of finding means, with an example")
+		flags.StringVar(&o.sway, "sway", "", "tell what each number of the rules does to the lead of this `CASE`")
+		flags.IntVar(&o.most, "most", 0, "with --sway, tell at most this many numbers (text: 10 unless given; json: all)")
 		return func(s *stdio, args []string) error {
-			o.named = flags.Changed("pack")
+			o.named, o.limited = flags.Changed("pack"), flags.Changed("most")
+			o.swaying = flags.Changed("sway")
 			return o.run(s, args)
 		}
 	},
@@ -37,6 +42,10 @@ type proofreadOptions struct {
 	format  *string
 	explain string
 	named   bool // --pack was given
+	sway    string
+	swaying bool // --sway was given
+	most    int
+	limited bool // --most was given
 }
 
 // proofreading is the JSON form of the findings; docs/json-trainers.md is its contract.
@@ -54,8 +63,19 @@ func (o *proofreadOptions) run(s *stdio, args []string) error {
 	if err != nil {
 		return err
 	}
+	if o.explain != "" && o.swaying {
+		return usageError{"--explain and --sway are two questions", "ask one at a time", "proofread"}
+	}
 	if o.explain != "" {
 		return explainKind(s, o.explain, format)
+	}
+	switch {
+	case o.limited && !o.swaying:
+		return usageError{"--most is for --sway", "", "proofread"}
+	case o.most < 0:
+		return usageError{"--most takes a number from 0", "", "proofread"}
+	case o.swaying:
+		return o.tellSway(s, args, format)
 	}
 	if o.named && len(args) > 0 {
 		return usageError{"a pack is named by --pack or as a folder, not both", "", "proofread"}
