@@ -18,17 +18,17 @@ Reads each folder as a pack of its own and reports what does not load, and what
 loads and is still wrong or wasted, with its place and how to mend it. Without a
 folder it reads the packs that come with the program; with --pack or --add, that
 pack and what joins it. What is meant so can be excused in the file: excuse:
-{KIND: reason}. --sway tells of a case, of those that come with the pack or of the
-files named, how far each number of the rules would have to move before another
-fault leads. Exit status: 0 nothing found, 1 something found, 2 something
-could not be read.`,
+{KIND: reason}. --sway tells of a case, of those that come with the pack or of
+the files named, how far each number of the rules would have to move before
+another fault leads. Exit status: 0 nothing found, 1 something found, 2
+something could not be read.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o proofreadOptions
 		o.packOptions.add(flags)
 		o.format = formatFlag(flags)
 		flags.StringVar(&o.explain, "explain", "", "tell what this `KIND` of finding means, with an example")
 		flags.StringVar(&o.sway, "sway", "", "tell what each number of the rules does to the lead of this `CASE`")
-		flags.IntVar(&o.most, "most", 0, "with --sway, tell at most this many numbers (text: 10 unless given; json: all)")
+		flags.IntVar(&o.most, "most", 0, "with --sway, tell at most `N` numbers; not given, 10 as text and all as JSON")
 		return func(s *stdio, args []string) error {
 			o.named, o.limited = flags.Changed("pack"), flags.Changed("most")
 			o.swaying = flags.Changed("sway")
