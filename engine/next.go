@@ -28,6 +28,8 @@ const (
 	DoCheck      = "check"       // make the first of Checks
 	DoRepair     = "repair"      // go by the plan: no further check pays
 	DoLastResort = "last-resort" // nothing else pays
+	DoAgain      = "again"       // after a repair: take again what it could have moved
+	DoNothing    = "nothing"     // after a repair: the car is in order
 )
 
 // Next is what to do next with a car, and what it is expected to save. Minutes
@@ -39,7 +41,7 @@ type Next struct {
 	Name    string `json:"name,omitempty"`
 	Vehicle *Car   `json:"vehicle,omitempty"`
 
-	Do      string    `json:"do"` // "set-up", "check", "repair" or "last-resort"
+	Do      string    `json:"do"` // "set-up", "check", "repair", "last-resort"; after a repair also "again" or "nothing"
 	SetUp   []SetUp   `json:"set_up"`
 	Waiting []Waiting `json:"waiting"` // rules that count as soon as the set-up list is known to be met
 
@@ -50,7 +52,8 @@ type Next struct {
 	NoFault float64   `json:"no_fault"`
 
 	// Repair is the best order of repairing without another check. Perfect is
-	// what repairing would take if it were known what is wrong.
+	// what repairing would take if it were known what is wrong. Both, and what
+	// checks save, take it that few faults are to blame for what is odd.
 	Repair  Plan    `json:"repair"`
 	Perfect float64 `json:"perfect_minutes"`
 
@@ -59,6 +62,8 @@ type Next struct {
 	// Barred are checks that would decide something, for want of a tool.
 	Barred   []Barred  `json:"barred"`
 	Cautions []Caution `json:"cautions"`
+	// FollowUp is what became of the job after a repair; nil where there was none.
+	FollowUp *FollowUp `json:"follow_up,omitempty"`
 }
 
 // Leading is a fault with its probability.
@@ -145,7 +150,6 @@ type Prospect struct {
 	Says        []Said    `json:"says"`
 	Faults      []Leading `json:"faults"`
 	NoFault     float64   `json:"no_fault"`
-	Minutes     float64   `json:"repair_minutes"` // of repairing after it
 }
 
 // Said is a rule that holds, or does not.
@@ -180,8 +184,10 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 	v := &Verdict{}
 	p.describeCar(v, j)
 	p.describeSetUp(v, s)
+	p.describeReadings(v, s)
+	p.followUp(v, s)
 	n := &Next{Version: NextVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name, Vehicle: v.Vehicle,
-		SetUp: v.SetUp, Waiting: []Waiting{}, Checks: []NextCheck{}, Barred: []Barred{}}
+		SetUp: v.SetUp, Waiting: []Waiting{}, Checks: []NextCheck{}, Barred: []Barred{}, FollowUp: v.FollowUp}
 	b := p.prospect(s, o)
 	ahead := 0
 	if o.Quick {
@@ -191,7 +197,9 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 	if err != nil {
 		return nil, inference(err)
 	}
-	b.describe(n, a, o)
+	if err := b.describe(n, a, o); err != nil {
+		return nil, inference(err)
+	}
 	return n, nil
 }
 

@@ -16,12 +16,16 @@ const (
 )
 
 // describe turns numbers into what a person reads.
-func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) {
-	n.Faults, n.NoFault, n.Perfect = b.leading(a.Faults, leadingFaults), a.None, a.Perfect
+func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) error {
+	n.Faults, n.NoFault, n.Perfect = b.leading(a.Posterior.Faults, leadingFaults), a.Posterior.None, a.Perfect
 	n.Repair = b.plan(a)
 	most := cmp.Or(o.Most, defaultProspects)
 	for i := range a.Checks {
-		n.Checks = append(n.Checks, b.check(&a.Checks[i], i < most || b.pack.rules.Checks[a.Checks[i].Check].ID == o.About))
+		c, err := b.check(&a.Checks[i], i < most || b.pack.rules.Checks[a.Checks[i].Check].ID == o.About)
+		if err != nil {
+			return err
+		}
+		n.Checks = append(n.Checks, c)
 	}
 	b.bar(n, o.Without)
 	for _, r := range b.waiting {
@@ -31,7 +35,11 @@ func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) {
 		}
 		n.Waiting = append(n.Waiting, w)
 	}
-	switch {
+	switch f := n.FollowUp; {
+	case f != nil && f.InOrder:
+		n.Do = DoNothing
+	case f != nil && len(f.StillOdd) == 0 && len(f.NotAgain) > 0:
+		n.Do = DoAgain
 	case len(b.waiting) > 0 && b.listed != nil:
 		n.Do = DoSetUp
 	case b.settled(n):
@@ -44,6 +52,7 @@ func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) {
 		n.Do = DoLastResort
 	}
 	b.cautions(n)
+	return nil
 }
 
 // Settled is the probability from which a fault whose check has been made is
@@ -53,7 +62,7 @@ const Settled = 0.95
 
 // settled tells whether the plan begins with repairing such a fault.
 func (b *prospect) settled(n *Next) bool {
-	return len(n.Repair.Steps) > 0 && n.Repair.Steps[0].Check == nil && n.Repair.Steps[0].Probability >= Settled
+	return len(n.Repair.Steps) > 0 && n.Repair.Steps[0].Check == nil && n.Repair.Steps[0].Faults[0].Probability >= Settled
 }
 
 func (b *prospect) leading(faults []float64, most int) []Leading {
@@ -74,7 +83,7 @@ func (b *prospect) plan(a *advice.Advice) Plan {
 		}
 		for _, i := range s.Faults {
 			f := b.pack.rules.Faults[i]
-			step.Faults = append(step.Faults, Leading{f.ID, f.Label, a.Faults[i]})
+			step.Faults = append(step.Faults, Leading{f.ID, f.Label, a.Posterior.Faults[i]})
 			if r := describeRepair(f.Repair); r != nil {
 				step.Repairs = append(step.Repairs, Mending{f.ID, *r})
 			}
@@ -92,7 +101,7 @@ func (b *prospect) plan(a *advice.Advice) Plan {
 	return out
 }
 
-func (b *prospect) check(w *advice.Worth, outcomes bool) NextCheck {
+func (b *prospect) check(w *advice.Worth, outcomes bool) (NextCheck, error) {
 	c := b.pack.rules.Checks[w.Check]
 	out := NextCheck{Check: *b.pack.describeCheck(c), AsThingsAre: w.Minutes, Saves: w.Saves, AtMost: w.Most, WithNext: w.Ahead, Bits: w.Bits,
 		First: b.first(c), Gives: []Gives{}, Settles: []string{}}
@@ -104,14 +113,15 @@ func (b *prospect) check(w *advice.Worth, outcomes bool) NextCheck {
 			out.Settles = append(out.Settles, f.ID)
 		}
 	}
-	if !outcomes {
-		return out
+	if !outcomes || w.TooWide {
+		return out, nil
 	}
-	for _, o := range b.problem.Main(w, prospectParts) {
+	parts, err := b.problem.Main(w.Check, prospectParts)
+	for _, o := range parts {
 		out.Outcomes = append(out.Outcomes, Prospect{Probability: o.Probability, Says: b.says(o.Results),
-			Faults: b.leading(o.Faults, leadingFaults), NoFault: o.None, Minutes: o.Minutes})
+			Faults: b.leading(o.Faults, leadingFaults), NoFault: o.None})
 	}
-	return out
+	return out, err
 }
 
 // first lists what has to be done before a check.
@@ -200,6 +210,13 @@ func (b *prospect) cautions(n *Next) {
 		}
 		for _, r := range s.Repairs {
 			add(r.Cautions)
+		}
+	}
+	if f := n.FollowUp; f != nil && n.Do == DoAgain {
+		for _, x := range f.NotAgain {
+			if x.Check != nil {
+				add(x.Check.Cautions)
+			}
 		}
 	}
 	n.Cautions = b.pack.namedCautions(named)

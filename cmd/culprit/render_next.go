@@ -17,8 +17,10 @@ func renderNext(s *stdio, n *engine.Next, most int, about string) {
 	if told != nil {
 		r.check(told)
 	}
-	r.others(told, most)
-	r.plan()
+	if n.Do != engine.DoNothing && n.Do != engine.DoAgain || told != nil {
+		r.others(told, most)
+		r.plan()
+	}
 	r.rest(told)
 }
 
@@ -63,6 +65,13 @@ func (r *nextText) answer(about string) *engine.NextCheck {
 		r.blank()
 	}
 	switch r.n.Do {
+	case engine.DoNothing:
+		r.styledLine("", "", 0, bold, "Nothing: after the repair everything that was odd is in order")
+		r.blank()
+		return nil
+	case engine.DoAgain:
+		r.again()
+		return nil
 	case engine.DoSetUp:
 		var waits []string
 		for _, w := range r.n.Waiting {
@@ -102,6 +111,32 @@ func (r *nextText) answer(about string) *engine.NextCheck {
 		r.blank()
 	}
 	return nil
+}
+
+// again lists the checks whose readings a repair could have moved.
+func (r *nextText) again() {
+	r.styledLine("", "", 0, bold, "Take again what the repair could have moved; nothing is odd so far")
+	var order []string
+	of, label := map[string][]string{}, map[string]string{}
+	for _, x := range r.n.FollowUp.NotAgain {
+		id := ""
+		if x.Check != nil {
+			id = x.Check.Check
+			label[id] = fmt.Sprintf("%s (%s), %s", x.Check.Label, id, mins(x.Check.Minutes))
+		}
+		if len(of[id]) == 0 {
+			order = append(order, id)
+		}
+		of[id] = append(of[id], x.Reading)
+	}
+	for _, id := range order {
+		text := strings.Join(of[id], ", ")
+		if id != "" {
+			text = label[id] + ": " + text
+		}
+		r.line("", 2, text)
+	}
+	r.blank()
 }
 
 func waiting(n int) string {
@@ -284,7 +319,7 @@ func (r *nextText) rest(told *engine.NextCheck) {
 	}
 	var care []string
 	for _, c := range r.n.Cautions {
-		if told != nil && slices.Contains(told.Cautions, c.Caution) || r.first(c.Caution) {
+		if told != nil && slices.Contains(told.Cautions, c.Caution) || r.first(c.Caution) || r.n.Do == engine.DoAgain {
 			care = append(care, c.Text)
 		}
 	}

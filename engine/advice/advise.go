@@ -13,9 +13,11 @@ import (
 
 // Advice is what to do next.
 type Advice struct {
-	Faults []float64 // posteriors as things are
-	None   float64
-	Now    Plan // of repairing without another check
+	// Posterior is the network's own, whatever is to blame.
+	Posterior belief.Posterior
+	Faults    []float64 // probability that each is to blame, as things are
+	None      float64   // that what is to blame lies outside the network
+	Now       Plan      // of repairing without another check
 	// Perfect is what repairing would cost if it were known what is wrong; no
 	// check can save more than Now.Minutes - Perfect.
 	Perfect float64
@@ -57,17 +59,32 @@ type Options struct {
 	Ahead int
 }
 
+const defaultCases = 256
+
 // Advise weighs every check. Errors are those of [belief.Network.Posterior], or
 // a problem that is not well formed; when ctx is done first, its error.
 func (p *Problem) Advise(ctx context.Context, o Options) (*Advice, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
-	o.Parts, o.Cases, o.Ahead = cmp.Or(o.Parts, 512), cmp.Or(o.Cases, 256), cmp.Or(o.Ahead, 6)
+	to, err := p.blame()
+	if err != nil {
+		return nil, err
+	}
+	var posterior belief.Posterior
+	if err := p.Net.Posterior(p.Evidence, &posterior); err != nil {
+		return nil, err
+	}
+	counted := *p
+	counted.Evidence = to.evidence(p.Net, p.Evidence)
+	counted.to = to
+	p = &counted
+	o.Parts, o.Cases, o.Ahead = cmp.Or(o.Parts, 512), cmp.Or(o.Cases, defaultCases), cmp.Or(o.Ahead, 6)
 	a, err := p.myopic(ctx, o, each)
 	if err != nil {
 		return nil, err
 	}
+	a.Posterior = posterior
 	if err := p.lookAhead(ctx, a, o.Ahead); err != nil {
 		return nil, err
 	}
@@ -81,6 +98,7 @@ func (p *Problem) myopic(ctx context.Context, o Options, run func(n int, do func
 	if err := p.Net.Posterior(p.Evidence, &now); err != nil {
 		return nil, err
 	}
+	p.to.posterior(now.Faults, &now.None)
 	a := &Advice{Faults: now.Faults, None: now.None}
 	l := newPlanner(p)
 	a.Now = l.plan(a.Faults, a.None)
@@ -144,6 +162,7 @@ func (p *Problem) weigh(a *Advice, k int, o Options) (*Worth, error) {
 	if err != nil {
 		return nil, err
 	}
+	p.to.outlook(look)
 	w.look = look
 	w.Outcomes = p.outcomes(look, k, o.Parts)
 	l := newPlanner(p)

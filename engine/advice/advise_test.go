@@ -50,7 +50,12 @@ func random(t testing.TB, seed uint64) *Problem {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := &Problem{Net: net, LastResort: 200}
+	p := &Problem{Net: net, LastResort: 200, Several: 1}
+	var prior belief.Posterior
+	if err := net.Posterior(belief.Evidence{}, &prior); err != nil {
+		t.Fatal(err)
+	}
+	p.Outside = prior.None // so that what is to blame is what is present
 	open := r.Perm(findings)
 	p.Evidence.Seen = []belief.Seen{net.Sure(open[0], r.IntN(2))}
 	open = open[1:]
@@ -205,14 +210,23 @@ func TestOutcomesAddUp(t *testing.T) {
 		a := advise(t, p, Options{})
 		for i := range a.Checks {
 			w := &a.Checks[i]
-			for _, outcomes := range [][]Outcome{w.Outcomes, p.Main(w, 3)} {
+			main, err := p.Main(w.Check, 3)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var now belief.Posterior
+			if err := p.Net.Posterior(p.Evidence, &now); err != nil {
+				t.Fatal(err)
+			}
+			for k, outcomes := range [][]Outcome{w.Outcomes, main} {
 				sum, lead := 0.0, 0.0
 				for _, o := range outcomes {
 					sum += o.Probability
 					lead += o.Probability * o.Faults[0]
 				}
-				if math.Abs(sum-1) > 1e-9 || math.Abs(lead-a.Faults[0]) > 1e-9 {
-					t.Fatalf("seed %d, check %d: outcomes add up to %v, the posterior after them is %v on the average, not %v", seed, w.Check, sum, lead, a.Faults[0])
+				want := [][]float64{a.Faults, now.Faults}[k][0]
+				if math.Abs(sum-1) > 1e-9 || math.Abs(lead-want) > 1e-9 {
+					t.Fatalf("seed %d, check %d: outcomes add up to %v, the posterior after them is %v on the average, not %v", seed, w.Check, sum, lead, want)
 				}
 			}
 		}
@@ -232,7 +246,7 @@ func TestLookingAheadFindsAPair(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := &Problem{Net: net, LastResort: 100, Faults: []Fault{{Repair: 10, Settle: -1}, {Repair: 60, Settle: -1}},
+	p := &Problem{Net: net, LastResort: 100, Several: 1, Outside: 0.43, Faults: []Fault{{Repair: 10, Settle: -1}, {Repair: 60, Settle: -1}},
 		Checks: []Check{{Minutes: 0.5, Findings: []int{0}}, {Minutes: 0.5, Findings: []int{1}}}}
 	a := advise(t, p, Options{})
 	more := 0
@@ -261,6 +275,8 @@ func TestProblemIsRefused(t *testing.T) {
 		{"a preparation of negative minutes", func(p *Problem) { p.Preparations = []float64{-1} }},
 		{"a finding that has been seen", func(p *Problem) { p.Checks[0].Findings = []int{p.Evidence.Seen[0].Finding} }},
 		{"a finding that does not exist", func(p *Problem) { p.Checks[0].Findings = []int{99} }},
+		{"a further fault more likely than its prior", func(p *Problem) { p.Several = 2 }},
+		{"nothing but outside", func(p *Problem) { p.Outside = 1 }},
 		{"wrong evidence", func(p *Problem) { p.Evidence.Acting = []float64{1} }},
 	} {
 		p := random(t, 1)

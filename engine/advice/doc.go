@@ -7,6 +7,17 @@
 // repairing now, less its mean over what the check may say, less the check's own
 // minutes.
 //
+// # What is to blame
+//
+// A car is repaired until nothing is odd, not until nothing is wrong with it. A
+// fault that explains nothing of what was seen keeps the probability that it has
+// among all cars, and nobody would search for it. So minutes are counted with a
+// posterior of what is to blame: of all sets of faults, weighed exactly, each further fault of a set
+// counts ten times less than its prior alone says ([Problem.Several]), so that
+// two faults are taken where the readings call for two; and that what is to blame lies outside the network counts
+// with a prior of one in twenty ([Problem.Outside]), not with the probability that a car out of
+// many has none of the faults. Both are judgements. Posteriors that are shown are the network's own.
+//
 // # The cost of repairing now
 //
 // Repairing goes by a [Plan]: a list of steps. A step makes the check that

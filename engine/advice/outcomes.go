@@ -158,10 +158,24 @@ func (p *Problem) outcomes(look *belief.Outlook, check, parts int) []Outcome {
 }
 
 // Main divides what a check may say into at most so many parts, by what tells
-// most: for people, who cannot read hundreds. It is nil where the outcomes are not known.
-func (p *Problem) Main(w *Worth, parts int) []Outcome {
-	if w.look == nil {
-		return nil
+// most: for people, who cannot read hundreds. Posteriors here are those of the
+// network, as a person would see them after it; Minutes stays 0. Errors are
+// those of [belief.Network.Outlook].
+func (p *Problem) Main(check, parts int) ([]Outcome, error) {
+	look, err := p.Net.Outlook(p.Evidence, p.Checks[check].Findings, defaultCases)
+	if err != nil {
+		return nil, err
 	}
-	return p.outcomes(w.look, w.Check, parts)
+	order, done, open := splits(look, parts)
+	var all []Outcome
+	for _, x := range slices.Concat(done, open) {
+		out := Outcome{Probability: x.probability}
+		out.Faults, out.None = x.mixture(look, make([]float64, len(p.Faults)))
+		for i, j := range x.results {
+			out.Results = append(out.Results, Result{look.Findings[order[i]], j})
+		}
+		all = append(all, out)
+	}
+	slices.SortStableFunc(all, func(x, y Outcome) int { return cmp.Compare(y.Probability, x.Probability) })
+	return all, nil
 }

@@ -18,7 +18,22 @@ type Problem struct {
 	Preparations []float64
 	// LastResort is the cost of what is done when no repair has helped.
 	LastResort float64
+
+	// Several is how much less likely each further fault to blame is than its
+	// prior alone says, above 0 and at most 1; 0 means [DefaultSeveral]. Outside is
+	// the prior probability that what is to blame lies outside the network, at
+	// least 0 and below 1; 0 means [DefaultOutside]. With Several 1 and
+	// Outside the probability of no fault, the network's own posterior is used.
+	Several, Outside float64
+
+	to *blame // while the checks are weighed: Evidence has its weights
 }
+
+// Judgements of what is to blame; see the comment of the package.
+const (
+	DefaultSeveral = 0.1
+	DefaultOutside = 0.05
+)
 
 // Fault is what it takes to end a fault.
 type Fault struct {
@@ -48,6 +63,9 @@ func (p *Problem) check() error {
 	}
 	if !(p.LastResort >= 0) {
 		return fmt.Errorf("advice: a last resort of %v minutes", p.LastResort)
+	}
+	if !(p.Several >= 0 && p.Several <= 1 && p.Outside >= 0 && p.Outside < 1) {
+		return fmt.Errorf("advice: several %v and outside %v are not within 0..1", p.Several, p.Outside)
 	}
 	for i, f := range p.Faults {
 		if f.Settle < -1 || f.Settle >= len(p.Checks) {
