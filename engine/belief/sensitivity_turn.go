@@ -3,6 +3,7 @@ package belief
 import (
 	"errors"
 	"math"
+	"slices"
 )
 
 // Sways is how the order of the faults hangs on each number.
@@ -20,8 +21,9 @@ type Sway struct {
 	// ByLead is the derivative of the leading fault's posterior probability, and
 	// ByGap that of its distance to the runner-up's.
 	ByLead, ByGap float64
-	// Idle says that the number changes nothing: every derivative of every
-	// fault's probability together with the evidence is exactly 0.
+	// Idle says that the number changes nothing wherever it stands: the
+	// derivatives of every fault's probability together with the evidence are
+	// exactly 0.
 	Idle bool
 	// Down and Up are the nearest values below and above at which another fault
 	// takes the lead; nil where none does inside the range.
@@ -118,7 +120,7 @@ func (s *Sensitivity) Sways(e Evidence) (*Sways, error) {
 		if r := out.RunnerUp; r >= 0 {
 			a.ByGap -= slope[r] - post.Faults[r]*all[i]
 		}
-		a.Idle = all[i] == 0 && (linear || !impossible)
+		a.Idle = all[i] == 0 && (linear || !e.bearsOn(x) && !impossible)
 		for f := range slope {
 			a.Idle = a.Idle && slope[f] == 0
 		}
@@ -134,6 +136,18 @@ func (s *Sensitivity) Sways(e Evidence) (*Sways, error) {
 		out.Numbers = append(out.Numbers, a)
 	}
 	return out, nil
+}
+
+// bearsOn tells whether the evidence asks for a number of a finding. Such a number
+// may do nothing where it stands, because a chance is kept at 0, and yet something
+// elsewhere.
+func (e *Evidence) bearsOn(x Number) bool {
+	if x.Kind < OutcomeLeak {
+		return false
+	}
+	return slices.ContainsFunc(e.Seen, func(s Seen) bool {
+		return s.Finding == x.Of && slices.Min(s.Likelihood) != slices.Max(s.Likelihood)
+	})
 }
 
 // atEnd is how near to the end of a range a crossing counts as the end itself.
@@ -216,74 +230,4 @@ func (s *Sensitivity) linear(x Number) bool {
 		}
 	}
 	return true
-}
-
-// steps is how many steps a search takes to each end of a range. A judgement.
-const steps = 12
-
-// search finds the turns of a number by the exact posterior.
-func (s *Sensitivity) search(a *Sway, e Evidence, lead int) error {
-	var post Posterior
-	rival := 0
-	// ahead is how far the best other fault is ahead, by logarithm; NaN where
-	// the evidence cannot be.
-	ahead := func(v float64) (float64, error) {
-		n, err := New(s.m.With(a.Number, v))
-		if err != nil {
-			return 0, err
-		}
-		if err := n.Posterior(e, &post); errors.Is(err, ErrImpossible) {
-			return math.NaN(), nil
-		} else if err != nil {
-			return 0, err
-		}
-		rival = -1
-		for f, p := range post.Faults {
-			if f != lead && (rival < 0 || p > post.Faults[rival]) {
-				rival = f
-			}
-		}
-		if rival < 0 {
-			return -1, nil
-		}
-		return math.Log(post.Faults[rival]) - math.Log(post.Faults[lead]), nil
-	}
-	find := func(end float64) (*Turn, error) {
-		near := a.Value
-		before, err := ahead(near)
-		if err != nil {
-			return nil, err
-		}
-		for k := 1; k <= steps; k++ {
-			part := float64(k) / steps
-			if end > a.Value {
-				part *= part // a leak is small: go slowly there
-			}
-			far := min(max(a.Value+part*(end-a.Value), a.Low), a.High)
-			after, err := ahead(far)
-			if err != nil || math.IsNaN(after) {
-				return nil, err
-			}
-			if after > 0 {
-				at, err := bracket(ahead, near, far, before, after)
-				if err != nil || at == end {
-					return nil, err
-				}
-				return &Turn{at, rival}, nil
-			}
-			near, before = far, after
-		}
-		return nil, nil
-	}
-	var err error
-	if a.Value > a.Low {
-		if a.Down, err = find(a.Low); err != nil {
-			return err
-		}
-	}
-	// Under a leak of 1 nothing else can be said.
-	if high := min(a.High, 1-1e-9); a.Value < high {
-		a.Up, err = find(high)
-	}
-	return err
 }
