@@ -14,8 +14,8 @@ import (
 type prospect struct {
 	pack *Pack
 	s    *session
-	// wrong are set-up points that are known not to be met, open those of which
-	// nobody said. Everything here is worked out as if both were met.
+	// wrong are set-up points that are known not to be met and can be put right,
+	// open those of which nobody said. Everything here is worked out as if both were met.
 	wrong, open []*rulefile.Reading
 	listed      *rulefile.Check  // the quickest check that yields what is open; nil where none does
 	before      []Status         // of rules, as the job is
@@ -113,7 +113,7 @@ func (b *prospect) findSetUp() {
 		switch {
 		case !t.Settled():
 			b.open = append(b.open, r)
-		case (t.Middle() >= 0.5) != r.SetUp.MustBe:
+		case (t.Middle() >= 0.5) != r.SetUp.MustBe && !r.SetUp.Stays:
 			b.wrong = append(b.wrong, r)
 		}
 	}

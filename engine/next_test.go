@@ -220,3 +220,27 @@ func BenchmarkNext(b *testing.B) {
 		})
 	}
 }
+
+// TestPointThatStaysKeepsItsRulesOut: nobody can unset a screw on the spot, so what
+// needs it unset is not foreseen.
+func TestPointThatStaysKeepsItsRulesOut(t *testing.T) {
+	p := shippedPack(t)
+	set := slices.Concat(met[:5], []string{"current_just_set=yes"})
+	free, stays := next(t, p, jobOf(t, met...), NextOptions{Most: 50}), next(t, p, jobOf(t, set...), NextOptions{Most: 50})
+	speaks := func(n *Next, rule string) bool {
+		return slices.ContainsFunc(n.Checks, func(c NextCheck) bool {
+			return slices.ContainsFunc(c.Outcomes, func(o Prospect) bool {
+				return slices.ContainsFunc(o.Says, func(s Said) bool { return s.Rule == rule })
+			})
+		})
+	}
+	const rule = "current-high"
+	if !speaks(free, rule) || speaks(stays, rule) {
+		t.Errorf("%s is foreseen: %v where the screw was left alone, %v where it was just set", rule, speaks(free, rule), speaks(stays, rule))
+	}
+	for _, c := range stays.Checks {
+		if slices.ContainsFunc(c.First, func(f First) bool { return f.Reading == "current_just_set" }) {
+			t.Errorf("%s begins with what cannot be put right", c.Check.Check)
+		}
+	}
+}

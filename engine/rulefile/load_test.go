@@ -42,7 +42,7 @@ readings:
     accuracy: {within: 3.6 degF, percent: 1}
     how: Clip the probe to the hose.
     doc: Warm from 80 up.
-  engine_warm: {label: Engine warm, kind: yes/no, from: coolant_temp > 75, set_up: {must_be: yes, do: Warm it up, minutes: 10}}
+  engine_warm: {label: Engine warm, kind: yes/no, from: coolant_temp > 75, set_up: {must_be: yes, do: Warm it up, minutes: 10, stays: no}}
   just_set: {label: Just set, kind: yes/no, assume: no}
   current: {label: Current, unit: mA}
   trim: {label: Trim, unit: mA, from: current - reference(current)}

@@ -112,6 +112,7 @@ type SetUp struct {
 	MustBe  bool
 	Do      string
 	Minutes float64
+	Stays   bool // it cannot be put right on the spot
 }
 
 // A Condition is a state of affairs in the engine, between faults and readings. At most one of its states is on.

@@ -70,7 +70,7 @@ func (l *loader) resolveReading(r *Reading, e *source.Entry[rawReading]) {
 		}
 	}
 	if raw.setUp.Set {
-		r.SetUp = &SetUp{MustBe: raw.setUp.V.mustBe.V, Do: raw.setUp.V.do.V, Minutes: raw.setUp.V.minutes.V}
+		r.SetUp = &SetUp{MustBe: raw.setUp.V.mustBe.V, Do: raw.setUp.V.do.V, Minutes: raw.setUp.V.minutes.V, Stays: raw.setUp.V.stays.V}
 	}
 }
 

@@ -28,6 +28,7 @@ type rawSetUp struct {
 	mustBe  source.Got[bool]
 	do      source.Got[string]
 	minutes source.Got[float64]
+	stays   source.Got[bool]
 }
 
 var readingTable = source.NewTable("reading",
@@ -77,4 +78,6 @@ var setUpTable = source.NewTable("set-up",
 	source.Key("minutes", source.Number(source.NumberFrom(0, false, 100_000, false)),
 		func(s *rawSetUp) *source.Got[float64] { return &s.minutes },
 		"how long that takes; 0 where not given"),
+	source.Key("stays", source.YesNo, func(s *rawSetUp) *source.Got[bool] { return &s.stays },
+		"yes: it cannot be put right on the spot, so what needs it stays out"),
 )
