@@ -101,3 +101,39 @@ func TestTurns(t *testing.T) {
 		})
 	}
 }
+
+// TestKeptIsNotIdle: two states that make a finding rarer push its chance below
+// 0, where it is kept, so that a little more of one changes nothing; from 1/11
+// on it does, since (1-0.01)(1-s)/(1-0.1) is then below 1.
+func TestKeptIsNotIdle(t *testing.T) {
+	m := Model{
+		Faults:     []Fault{{0.2}, {0.1}},
+		Conditions: []Condition{{[]float64{0.1}}, {[]float64{0.1}}},
+		Links:      []Link{{0, 0, 0, 0.9}, {1, 1, 0, 0.9}},
+		Findings:   []Finding{{[]Outcome{{Leak: 0.1, States: []Shown{{0, 0, 0.01}, {1, 0, 0}}}}}},
+	}
+	known := []KnownCondition{{0, []float64{0, 1}}, {1, []float64{0, 1}}}
+	strength := Number{ShownStrength, 0, 0, 1}
+	for _, row := range []struct {
+		reason     string
+		likelihood []float64
+		idle       bool
+	}{
+		{"the finding is asked for", []float64{1, 0.3}, false},
+		{"what was seen says nothing", []float64{0.3, 0.3}, true},
+	} {
+		s, err := NewSensitivity(m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		all, err := s.Sways(Evidence{Seen: []Seen{{0, row.likelihood}}, Conditions: known})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, a := range all.Numbers {
+			if a.Number == strength && (a.Idle != row.idle || a.ByLead != 0) {
+				t.Errorf("%s: %+v", row.reason, a)
+			}
+		}
+	}
+}
