@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"fmt"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -48,6 +50,9 @@ func (o *nextOptions) run(s *stdio, args []string) error {
 	if err != nil {
 		return err
 	}
+	if err := o.checkNames(pack); err != nil {
+		return err
+	}
 	next, err := pack.Next(context.Background(), job, engine.NextOptions{Without: o.without, Most: o.most, About: o.about})
 	if err != nil {
 		return err
@@ -57,4 +62,33 @@ func (o *nextOptions) run(s *stdio, args []string) error {
 	}
 	renderNext(s, next, o.most, o.about)
 	return nil
+}
+
+// checkNames refuses tools and checks that the pack does not know.
+func (o *nextOptions) checkNames(pack *engine.Pack) error {
+	for _, t := range o.without {
+		if err := known("--without", "no check of this pack needs a tool", t, pack.Tools()); err != nil {
+			return err
+		}
+	}
+	if o.about == "" {
+		return nil
+	}
+	var checks []string
+	for _, c := range pack.CheckOutlines() {
+		checks = append(checks, c.Check)
+	}
+	return known("--about", "there is no check", o.about, checks)
+}
+
+// known refuses a name that is not among those known.
+func known(option, what, name string, names []string) error {
+	if slices.Contains(names, name) {
+		return nil
+	}
+	hint := ""
+	if near := engine.Nearest(name, names); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	return usageError{fmt.Sprintf("%s: %s %q", option, what, name), hint, "next"}
 }

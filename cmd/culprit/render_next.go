@@ -266,15 +266,24 @@ func gives(g engine.Gives) string {
 	return text
 }
 
-// others lists what else could be done, by what it saves.
+// others lists what else could be done and saves something.
 func (r *nextText) others(told *engine.NextCheck, most int) {
 	var rows []engine.NextCheck
+	all := 0
 	for _, c := range r.n.Checks {
-		if told == nil || c.Check.Check != told.Check.Check {
+		if told != nil && c.Check.Check == told.Check.Check {
+			continue
+		}
+		all++
+		if c.WithNext > 0 {
 			rows = append(rows, c)
 		}
 	}
-	if len(rows) == 0 {
+	switch {
+	case all == 0:
+		return
+	case len(rows) == 0:
+		r.line("others", nextIndent, fmt.Sprintf("none of %s saves more than it takes", plural(all, "other check")))
 		return
 	}
 	r.styledLine("", "", 0, faint, pad("other checks", 28)+"  takes  saves  with the next")
@@ -286,8 +295,8 @@ func (r *nextText) others(told *engine.NextCheck, most int) {
 		}
 		fmt.Fprintln(r.w, line)
 	}
-	if n := len(rows) - most; n > 0 {
-		r.styledLine("", "", 0, faint, fmt.Sprintf("and %d more", n))
+	if n := all - min(most, len(rows)); n > 0 {
+		r.styledLine("", "", 0, faint, fmt.Sprintf("and %d more that save less, or nothing", n))
 	}
 	r.blank()
 }
