@@ -24,7 +24,7 @@ var rankCommand = &command{
 Takes the readings of one car as JSON from a file or standard input (-), as
 READING=VALUE words, or both; words win. A value may carry a unit: co="1.9 %",
 valve_duty="25.2 deg dwell4". Prints the faults that could explain them, the most
-probable first, what speaks for and against, and what is missing.
+probable first, what speaks for and against, what is missing, and what to do next.
 
 A job with several sets of readings ("sets": before a repair and after it) is
 ranked by the last, and what changed is told first. --repaired FAULT begins a new
@@ -37,6 +37,7 @@ set for the words: the readings that were taken after that repair.`,
 		flags.IntVar(&o.most, "most", 5, "list this many of the leading faults")
 		flags.StringArrayVar(&o.repaired, "repaired", nil, "the repair of this `FAULT` was done before the words were read (repeatable)")
 		flags.StringArrayVar(&o.why, "why", nil, "explain this `FAULT` in full, wherever it ranks (repeatable)")
+		flags.BoolVar(&o.next, "next", false, "with --format json: add what to do next, which takes longer to work out")
 		return o.run
 	},
 }
@@ -48,6 +49,7 @@ type rankOptions struct {
 	most     int
 	why      []string
 	repaired []string
+	next     bool
 }
 
 func (o *rankOptions) run(s *stdio, args []string) error {
@@ -76,10 +78,19 @@ func (o *rankOptions) run(s *stdio, args []string) error {
 	if err != nil {
 		return err
 	}
-	if format == "json" {
-		return writeJSON(s.out, verdict)
+	var next *engine.Next
+	if o.next || format == "text" {
+		if next, err = pack.Next(context.Background(), job, engine.NextOptions{Most: 1}); err != nil {
+			return err
+		}
 	}
-	renderVerdict(s, verdict, o.most, o.why)
+	if format == "json" {
+		return writeJSON(s.out, struct {
+			*engine.Verdict
+			Next *engine.Next `json:"next,omitempty"`
+		}{verdict, next})
+	}
+	renderRank(s, verdict, next, o.most, o.why)
 	return nil
 }
 

@@ -9,9 +9,14 @@ import (
 )
 
 // renderVerdict writes a verdict for a person at the bench: what spoils the
-// readings, then the ranking, then why, then what is missing and what can hurt.
+// readings, then the ranking, then why, then what is missing, what to do next and what can hurt.
 func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
-	r := &verdictText{page: s.page(), v: v}
+	renderRank(s, v, nil, most, why)
+}
+
+// renderRank is renderVerdict with what to do next, unless that is nil.
+func renderRank(s *stdio, v *engine.Verdict, next *engine.Next, most int, why []string) {
+	r := &verdictText{page: s.page(), v: v, next: next}
 	r.heading()
 	r.setUp()
 	r.followUp()
@@ -33,6 +38,7 @@ func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
 type verdictText struct {
 	*page
 	v        *engine.Verdict
+	next     *engine.Next
 	unitTold bool // what the weights are counted in has been said
 }
 

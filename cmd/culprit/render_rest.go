@@ -33,12 +33,46 @@ func (r *verdictText) rest(explained []engine.Fault) {
 	}
 	r.missing("not measured", r.v.Missing)
 	r.missing("look up", r.v.Figures)
+	r.doNext()
 	if care := r.cautions(explained); len(care) > 0 {
 		r.line("take care", restIndent, strings.Join(care, " "))
 	}
 	if r.v.Notice != "" {
 		r.styledLine(faint, "", 0, faint, r.v.Notice)
 	}
+}
+
+// doNext ends the text with what to do.
+func (r *verdictText) doNext() {
+	if text := nextLine(r.next); text != "" {
+		r.styledLine(bold, "next", restIndent, bold, text)
+		r.line("", restIndent, "culprit next tells how, and what it may say")
+	}
+}
+
+// nextLine is an advice in a sentence, or "" where a follow-up has said it.
+func nextLine(n *engine.Next) string {
+	if n == nil {
+		return ""
+	}
+	switch n.Do {
+	case engine.DoSetUp:
+		return "settle the set-up list: " + waiting(len(n.Waiting)) + " for it"
+	case engine.DoCheck:
+		c := &n.Checks[0]
+		return fmt.Sprintf("%s (%s), %s, %s", c.Label, c.Check.Check, mins(c.AsThingsAre), worth(c))
+	case engine.DoRepair:
+		s := n.Repair.Steps[0]
+		if s.Check == nil {
+			return fmt.Sprintf("repair %s, %s: no further check pays", s.Faults[0].Fault, mins(s.Minutes))
+		}
+		return fmt.Sprintf("%s (%s), %s, which proves %s; repair what it finds", s.Check.Label, s.Check.Check, mins(s.Minutes), s.Faults[0].Fault)
+	case engine.DoLastResort:
+		if l := n.Repair.LastResort; l != nil {
+			return l.Label
+		}
+	}
+	return ""
 }
 
 // waiting tells of rules that would hold if only it were known that they apply.
@@ -84,6 +118,31 @@ func (r *verdictText) cautions(explained []engine.Fault) []string {
 				out = append(out, c.Text)
 				break
 			}
+		}
+	}
+	for _, c := range r.nextCautions() {
+		if !slices.Contains(out, c) {
+			out = append(out, c)
+		}
+	}
+	return out
+}
+
+// nextCautions are the dangers of what is to be done next.
+func (r *verdictText) nextCautions() []string {
+	var ids, out []string
+	switch n := r.next; {
+	case n == nil:
+	case n.Do == engine.DoCheck:
+		ids = n.Checks[0].Cautions
+	case n.Do == engine.DoRepair && n.Repair.Steps[0].Check != nil:
+		ids = n.Repair.Steps[0].Check.Cautions
+	case n.Do == engine.DoRepair:
+		ids = n.Repair.Steps[0].Repairs[0].Cautions
+	}
+	for _, id := range ids {
+		if i := slices.IndexFunc(r.next.Cautions, func(c engine.Caution) bool { return c.Caution == id }); i >= 0 {
+			out = append(out, r.next.Cautions[i].Text)
 		}
 	}
 	return out
