@@ -35,7 +35,7 @@ func (p *Pack) followUp(v *Verdict, s *session) {
 func (h *past) last() int { return len(h.sets) - 1 }
 
 // settings finds what is outside its limits, and whether all that had limits is
-// known.
+// known. How the car is set up is no setting: it is told with the set-up list.
 func (p *Pack) settings(f *FollowUp, v *Verdict, h *past) {
 	f.Out, f.InOrder = []string{}, true
 	for _, r := range v.Readings {
@@ -45,7 +45,7 @@ func (p *Pack) settings(f *FollowUp, v *Verdict, h *past) {
 	}
 	now := h.states[h.last()].values
 	for i := range p.rules.Readings {
-		if now.Spec(i) != (truth.Spec{}) && !now.Known(i) && h.lastKnown(i, h.last()) >= 0 {
+		if now.Spec(i) != (truth.Spec{}) && !h.setUp[i] && !now.Known(i) && h.lastKnown(i, h.last()) >= 0 {
 			f.InOrder = false
 		}
 	}

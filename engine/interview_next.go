@@ -1,0 +1,118 @@
+package engine
+
+import (
+	"context"
+	"slices"
+)
+
+// askSettled proposes the repair of every fault that is settled.
+func (iv *Interview) askSettled(s *sitting, v *view) bool {
+	var faults []Leading
+	for _, f := range v.faults {
+		x := iv.pack.rules.Fault(f.Fault)
+		if f.Probability < settled || x.Repair == nil {
+			continue
+		}
+		if x.Settle == nil || len(iv.open(v, x.Settle.Yields)) == 0 {
+			faults = append(faults, f)
+		}
+	}
+	if len(faults) == 0 {
+		return false
+	}
+	iv.propose(s, true, faults)
+	return true
+}
+
+func (iv *Interview) propose(s *sitting, certain bool, faults []Leading) {
+	p := &Proposal{Settled: certain}
+	var ids []string
+	for _, f := range faults {
+		r := describeRepair(iv.pack.rules.Fault(f.Fault).Repair)
+		p.Faults = append(p.Faults, ProposedRepair{f, *r})
+		ids = append(ids, r.Cautions...)
+	}
+	p.Cautions = iv.pack.cautionsOf(ids)
+	s.question = &Question{Ask: AskRepaired, Label: "Is it done?", Propose: p}
+}
+
+// askAgain asks for what the repair could have moved, check by check; when all of
+// it was asked for and nothing is odd, the interview is at its end.
+func (iv *Interview) askAgain(s *sitting, v *view) bool {
+	if !s.after() || v.follow == nil {
+		return false
+	}
+	for _, n := range v.follow.NotAgain {
+		if n.Check == nil {
+			continue
+		}
+		same := slices.DeleteFunc(slices.Clone(iv.pack.rules.Check(n.Check.Check).Yields), func(i int) bool {
+			return !slices.ContainsFunc(v.follow.NotAgain, func(other NotAgain) bool { return other.Reading == iv.pack.rules.Readings[i].ID })
+		})
+		step := func() *Step { return &Step{Check: *n.Check, Again: true, Minutes: n.Check.Minutes} }
+		if iv.begin(s, v, iv.open(v, same), step) {
+			return true
+		}
+	}
+	if iv.onlyComplaint(s, v.follow) {
+		r := iv.pack.rules.Reading(complaintReading)
+		step := func() *Step { return &Step{Check: *iv.pack.describeCheck(iv.pack.quickest(r.Index)), Again: true} }
+		return iv.begin(s, v, []string{r.ID}, step)
+	}
+	switch {
+	case v.follow.InOrder:
+		s.end(EndInOrder)
+	case len(v.follow.StillOdd)+len(v.follow.Out) == 0:
+		s.end(EndNotKnown)
+	}
+	return s.question != nil
+}
+
+// onlyComplaint tells whether the complaint of before is all that is still odd, and
+// nobody has asked the customer again.
+func (iv *Interview) onlyComplaint(s *sitting, f *FollowUp) bool {
+	if _, said := s.readings()[complaintReading]; said || len(f.Out) > 0 || len(f.StillOdd) == 0 {
+		return false
+	}
+	return !slices.ContainsFunc(f.StillOdd, func(o Odd) bool { return !slices.Equal(o.Readings, []string{complaintReading}) })
+}
+
+// askWorth asks for the check that is worth most; where none pays, it goes by the
+// plan of repairing.
+func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
+	n, err := iv.pack.Next(ctx, s.job, NextOptions{Without: iv.o.Without, Done: iv.done(v), Most: -1, Quick: true})
+	if err != nil {
+		return err
+	}
+	for i := range n.Checks {
+		if c := &n.Checks[i]; c.Saves > 0 && iv.beginCheck(s, v, &c.Check, c) {
+			return nil
+		}
+	}
+	if len(v.faults) == 0 || v.faults[0].Probability < standsOut {
+		s.end(EndNoFault)
+		return nil
+	}
+	for _, step := range n.Repair.Steps {
+		if step.Check == nil {
+			iv.propose(s, false, step.Faults)
+			return nil
+		}
+		at := slices.IndexFunc(n.Checks, func(c NextCheck) bool { return c.Check.Check == step.Check.Check })
+		worth := &NextCheck{Check: *step.Check, AsThingsAre: step.Minutes}
+		if at >= 0 {
+			worth = &n.Checks[at]
+		}
+		if iv.beginCheck(s, v, step.Check, worth) {
+			return nil
+		}
+	}
+	s.end(EndNothing)
+	return nil
+}
+
+func (iv *Interview) beginCheck(s *sitting, v *view, c *Check, worth *NextCheck) bool {
+	return iv.begin(s, v, iv.open(v, iv.pack.rules.Check(c.Check).Yields), func() *Step {
+		return &Step{Check: *c, Minutes: worth.AsThingsAre, Saves: max(0, worth.Saves), First: worth.First}
+	})
+}
