@@ -115,10 +115,8 @@ func unknownUnit(s string) error {
 	switch {
 	case plain == "f" || plain == "c":
 		e.Hint = "a temperature is given in deg" + strings.ToUpper(plain)
-	case plain == "k" && s == "k":
-		e.Hint = "a prefix needs its unit: kohm or kPa"
-	case plain == "k" || plain == "kelvin":
-		e.Hint = "a temperature is given in degC or degF"
+	case plain == "k":
+		e.Hint = "a prefix needs its unit: kohm or kPa; a temperature difference is given in K"
 	case plain == "m":
 		e.Hint = "a prefix needs its unit: mA, mV, mbar, mL or ms"
 	case plain == "pa":

@@ -49,8 +49,8 @@ func lookup(text string) (Unit, bool) {
 	return u, true
 }
 
-// capitalMatters keeps mega from being read as milli (MV, Mbar) and siemens as seconds.
+// capitalMatters keeps mega from being read as milli (MV, Mbar), siemens as seconds, and a lone prefix as kelvin.
 func capitalMatters(first byte, u Unit) bool {
 	symbol := u.String()
-	return (first == 'M' && symbol[0] == 'm' && u != Minute) || (first == 'S' && u == Second)
+	return (first == 'M' && symbol[0] == 'm' && u != Minute) || (first == 'S' && u == Second) || (first == 'k' && u == Kelvin)
 }

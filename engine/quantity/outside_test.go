@@ -6,7 +6,8 @@ import (
 )
 
 // Conversions by the factors of NIST SP 811 (2008), appendix B.8: psi 6.894 757 E+03 Pa, conventional inch of
-// mercury 3.386 389 E+03 Pa, bar 1 E+05 Pa exactly, degrees Fahrenheit t/°C = (t/°F - 32)/1.8 exactly. The
+// mercury 3.386 389 E+03 Pa, bar 1 E+05 Pa exactly, degrees Fahrenheit t/°C = (t/°F - 32)/1.8 exactly, and for a temperature
+// interval 1 °F = 5.555 556 E-01 K and 1 °C = 1 K (the latter also SI Brochure, 9th edition, 2.3.1; both from memory). The
 // products are computed from those factors, independently of this code, to the digits shown.
 func TestOutsideUnits(t *testing.T) {
 	for _, row := range []struct {
@@ -36,6 +37,9 @@ func TestOutsideUnits(t *testing.T) {
 		{68, Fahrenheit, 20, Celsius, 1e-13},
 		{176, Fahrenheit, 80, Celsius, 1e-13},
 		{194, Fahrenheit, 90, Celsius, 1e-13},
+		{1, FahrenheitDifference, 0.5555556, Kelvin, 0.5e-7},
+		{18, FahrenheitDifference, 10, Kelvin, 1e-13},
+		{1, Kelvin, 1.8, FahrenheitDifference, 1e-13},
 	} {
 		q := Quantity{Value: row.value, Unit: row.from, HasUnit: true}
 		if got, err := q.In(row.to); err != nil || math.Abs(got.Value-row.want) > row.within {

@@ -168,7 +168,7 @@ func limit(whole, s string, unit Unit) (float64, Unit, error) {
 	case own == None || own == unit:
 	case unit == None:
 		unit = own
-	case !own.Fits(unit):
+	case !own.Fits(unit) && !own.Fits(unit.Difference()):
 		return 0, None, limitMisfit(whole, own, unit)
 	default:
 		a = scale(a, own.facts(), unit.facts())

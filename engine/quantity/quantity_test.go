@@ -75,6 +75,8 @@ func TestInRefuses(t *testing.T) {
 		{"dwell without its scale is an angle", "25.2 deg", Percent, `"25.2 deg" is an angle; here a fraction is wanted: %, ppm, deg dwell4, deg dwell6, deg dwell8`},
 		{"a volume is no flow", "900 mL", LitrePerMinute, `"900 mL" is a volume; here a flow is wanted: L/min`},
 		{"nor is a time", "30 s", MilliLitre, `"30 s" is a time; here a volume is wanted: mL, L`},
+		{"a difference is no temperature", "300 K", Celsius, `"300 K" is a temperature difference; here a temperature is wanted: degC, degF`},
+		{"a temperature is no difference", "20 degC", Kelvin, `"20 degC" is a temperature; here a temperature difference is wanted: K, degF difference`},
 		{"a unit where none is wanted", "1 %", None, `"1 %" is a fraction; here a plain number is wanted`},
 	} {
 		got, err := must(t, row.text).In(row.unit)

@@ -17,6 +17,7 @@ const (
 	Resistance
 	Pressure    // gauge or absolute as the reading says; no conversion adds the atmosphere
 	Temperature // a point on the scale, not a difference
+	TemperatureDifference
 	Volume
 	Flow // volume in a time
 	Time
@@ -25,7 +26,7 @@ const (
 var dimensionNames = [...]string{
 	Plain: "plain number", Fraction: "fraction", Rate: "rate", Angle: "angle", Current: "current",
 	Voltage: "voltage", Resistance: "resistance", Pressure: "pressure", Temperature: "temperature",
-	Volume: "volume", Flow: "flow", Time: "time",
+	TemperatureDifference: "temperature difference", Volume: "volume", Flow: "flow", Time: "time",
 }
 
 // String gives the name in words, such as "pressure".
@@ -73,6 +74,8 @@ const (
 	InchHg
 	Celsius
 	Fahrenheit
+	Kelvin
+	FahrenheitDifference
 	MilliLitre
 	Litre
 	LitrePerMinute
@@ -94,42 +97,45 @@ type unitFacts struct {
 
 // Exact by definition: the pound 0.453 592 37 kg, the inch 0.0254 m, standard gravity 9.806 65 m/s²;
 // "conventional" mercury weighs 13 595.1 kg/m³ (NIST SP 811, appendix B, where both factors are printed to seven
-// digits).
+// digits). A difference of 1 °C is one of 1 K (SI Brochure, 9th edition, 2.3.1), and one of 1 °F is 5/9 K (NIST SP 811,
+// appendix B.8, "degree Fahrenheit" to kelvin).
 const (
 	pascalPerPSI    = 0.45359237 * 9.80665 / (0.0254 * 0.0254)
 	pascalPerInchHg = 13595.1 * 9.80665 * 0.0254
 )
 
-// The base units are: %, /min, deg, mA, mV, ohm, Pa, degC, mL, L/min, ms. Dwell degrees: see DutyOfDwell.
+// The base units are: %, /min, deg, mA, mV, ohm, Pa, degC, K, mL, L/min, ms. Dwell degrees: see DutyOfDwell.
 var units = [unitCount]unitFacts{
-	None:           {"", Plain, 1, 1, 0, nil},
-	Percent:        {"%", Fraction, 1, 1, 0, []string{"percent", "pct", "%vol", "vol%", "vol.%", "%vol."}},
-	PPM:            {"ppm", Fraction, 1, 10000, 0, []string{"ppmvol", "ppmhexane"}},
-	DegDwell4:      {"deg dwell4", Fraction, 10, 9, 0, []string{"dwell4", "°dwell4"}},
-	DegDwell6:      {"deg dwell6", Fraction, 5, 3, 0, []string{"dwell6", "°dwell6"}},
-	DegDwell8:      {"deg dwell8", Fraction, 20, 9, 0, []string{"dwell8", "°dwell8"}},
-	PerMinute:      {"/min", Rate, 1, 1, 0, []string{"rpm", "1/min", "r/min", "rev/min", "U/min", "min-1", "min^-1", "min⁻¹"}},
-	Hertz:          {"Hz", Rate, 60, 1, 0, []string{"/s", "1/s"}},
-	Degree:         {"deg", Angle, 1, 1, 0, []string{"°", "degree", "degrees"}},
-	MilliAmpere:    {"mA", Current, 1, 1, 0, nil},
-	Ampere:         {"A", Current, 1000, 1, 0, []string{"amp", "amps"}},
-	MilliVolt:      {"mV", Voltage, 1, 1, 0, nil},
-	Volt:           {"V", Voltage, 1000, 1, 0, []string{"volt", "volts"}},
-	Ohm:            {"ohm", Resistance, 1, 1, 0, []string{"ohms", "Ω", "\u2126"}}, // the Greek letter and the ohm sign
-	KiloOhm:        {"kohm", Resistance, 1000, 1, 0, []string{"kohms", "kΩ", "k\u2126"}},
-	Bar:            {"bar", Pressure, 100000, 1, 0, nil},
-	MilliBar:       {"mbar", Pressure, 100, 1, 0, []string{"hPa"}},
-	KiloPascal:     {"kPa", Pressure, 1000, 1, 0, nil},
-	PSI:            {"psi", Pressure, pascalPerPSI, 1, 0, []string{"lbf/in²", "lbf/in2"}},
-	InchHg:         {"inHg", Pressure, pascalPerInchHg, 1, 0, []string{`"Hg`, "″Hg"}},
-	Celsius:        {"degC", Temperature, 1, 1, 0, []string{"°C", "℃"}},
-	Fahrenheit:     {"degF", Temperature, 5, 9, 32, []string{"°F", "℉"}},
-	MilliLitre:     {"mL", Volume, 1, 1, 0, []string{"cm³", "cm3", "cc"}},
-	Litre:          {"L", Volume, 1000, 1, 0, []string{"litre", "litres", "liter", "liters", "ℓ"}},
-	LitrePerMinute: {"L/min", Flow, 1, 1, 0, []string{"ℓ/min"}},
-	Second:         {"s", Time, 1000, 1, 0, []string{"sec"}},
-	MilliSecond:    {"ms", Time, 1, 1, 0, []string{"msec"}},
-	Minute:         {"min", Time, 60000, 1, 0, []string{"minute", "minutes"}},
+	None:                 {"", Plain, 1, 1, 0, nil},
+	Percent:              {"%", Fraction, 1, 1, 0, []string{"percent", "pct", "%vol", "vol%", "vol.%", "%vol."}},
+	PPM:                  {"ppm", Fraction, 1, 10000, 0, []string{"ppmvol", "ppmhexane"}},
+	DegDwell4:            {"deg dwell4", Fraction, 10, 9, 0, []string{"dwell4", "°dwell4"}},
+	DegDwell6:            {"deg dwell6", Fraction, 5, 3, 0, []string{"dwell6", "°dwell6"}},
+	DegDwell8:            {"deg dwell8", Fraction, 20, 9, 0, []string{"dwell8", "°dwell8"}},
+	PerMinute:            {"/min", Rate, 1, 1, 0, []string{"rpm", "1/min", "r/min", "rev/min", "U/min", "min-1", "min^-1", "min⁻¹"}},
+	Hertz:                {"Hz", Rate, 60, 1, 0, []string{"/s", "1/s"}},
+	Degree:               {"deg", Angle, 1, 1, 0, []string{"°", "degree", "degrees"}},
+	MilliAmpere:          {"mA", Current, 1, 1, 0, nil},
+	Ampere:               {"A", Current, 1000, 1, 0, []string{"amp", "amps"}},
+	MilliVolt:            {"mV", Voltage, 1, 1, 0, nil},
+	Volt:                 {"V", Voltage, 1000, 1, 0, []string{"volt", "volts"}},
+	Ohm:                  {"ohm", Resistance, 1, 1, 0, []string{"ohms", "Ω", "\u2126"}}, // the Greek letter and the ohm sign
+	KiloOhm:              {"kohm", Resistance, 1000, 1, 0, []string{"kohms", "kΩ", "k\u2126"}},
+	Bar:                  {"bar", Pressure, 100000, 1, 0, nil},
+	MilliBar:             {"mbar", Pressure, 100, 1, 0, []string{"hPa"}},
+	KiloPascal:           {"kPa", Pressure, 1000, 1, 0, nil},
+	PSI:                  {"psi", Pressure, pascalPerPSI, 1, 0, []string{"lbf/in²", "lbf/in2"}},
+	InchHg:               {"inHg", Pressure, pascalPerInchHg, 1, 0, []string{`"Hg`, "″Hg"}},
+	Celsius:              {"degC", Temperature, 1, 1, 0, []string{"°C", "℃"}},
+	Fahrenheit:           {"degF", Temperature, 5, 9, 32, []string{"°F", "℉"}},
+	Kelvin:               {"K", TemperatureDifference, 1, 1, 0, []string{"kelvin", "kelvins", "degC difference", "°C difference"}},
+	FahrenheitDifference: {"degF difference", TemperatureDifference, 5, 9, 0, []string{"°F difference"}},
+	MilliLitre:           {"mL", Volume, 1, 1, 0, []string{"cm³", "cm3", "cc"}},
+	Litre:                {"L", Volume, 1000, 1, 0, []string{"litre", "litres", "liter", "liters", "ℓ"}},
+	LitrePerMinute:       {"L/min", Flow, 1, 1, 0, []string{"ℓ/min"}},
+	Second:               {"s", Time, 1000, 1, 0, []string{"sec"}},
+	MilliSecond:          {"ms", Time, 1, 1, 0, []string{"msec"}},
+	Minute:               {"min", Time, 60000, 1, 0, []string{"minute", "minutes"}},
 }
 
 func (u Unit) facts() *unitFacts {
@@ -147,6 +153,18 @@ func (u Unit) Dimension() Dimension { return u.facts().dimension }
 
 // Fits says whether a value in u can be converted to v.
 func (u Unit) Fits(v Unit) bool { return u.Dimension() == v.Dimension() }
+
+// Difference is the unit of the difference between two values in u: that of a temperature is a unit of its own, since its scale
+// does not begin at nought; any other is u itself.
+func (u Unit) Difference() Unit {
+	switch u {
+	case Celsius:
+		return Kelvin
+	case Fahrenheit:
+		return FahrenheitDifference
+	}
+	return u
+}
 
 // Units lists the units of a dimension in the order in which a message shows them. Plain has the unit None alone.
 func Units(d Dimension) []Unit {

@@ -33,6 +33,21 @@ func TestSymbolsReadBack(t *testing.T) {
 	}
 }
 
+func TestDifference(t *testing.T) {
+	for u := None; u < unitCount; u++ {
+		want := u
+		switch u {
+		case Celsius:
+			want = Kelvin
+		case Fahrenheit:
+			want = FahrenheitDifference
+		}
+		if got := u.Difference(); got != want || got.Difference() != got {
+			t.Errorf("two values in %v differ by %v, want %v", u, got, want)
+		}
+	}
+}
+
 func TestEveryUnitHasItsDimension(t *testing.T) {
 	count := 0
 	for d := Plain; d <= Time; d++ {

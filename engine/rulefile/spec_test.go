@@ -65,13 +65,18 @@ func TestSpec(t *testing.T) {
 	}
 }
 
-// A difference of 9 degF is one of 5 degC, and 194 degF are 90 degC (by definition of the scale).
+// A difference of 9 degF is one of 5 degC or 5 K, and 194 degF are 90 degC (by definition of the scale).
 func TestSpecConvertsDistancesAsDistances(t *testing.T) {
 	temp := &Reading{ID: "coolant_temp", Unit: unit(t, "degC")}
-	got, errs := temp.Spec(figures(t, "reference=194 degF", "within=9 degF"))
 	near := func(a, b float64) bool { return a-b < 1e-9 && b-a < 1e-9 }
-	if len(errs) > 0 || !near(got.Reference, 90) || !near(got.From, 85) || !near(got.To, 95) {
-		t.Errorf("got %+v, %v", got, errs)
+	for _, within := range []string{"9 degF", "9 degF difference", "5 K", "5 degC", "5"} {
+		got, errs := temp.Spec(figures(t, "reference=194 degF", "within="+within))
+		if len(errs) > 0 || !near(got.Reference, 90) || !near(got.From, 85) || !near(got.To, 95) {
+			t.Errorf("within %s: got %+v, %v", within, got, errs)
+		}
+	}
+	if got, errs := temp.Spec(figures(t, "from=5 K")); len(errs) != 1 {
+		t.Errorf("a difference as a limit: got %+v, %v", got, errs)
 	}
 }
 

@@ -61,6 +61,9 @@ func value(q quantity.Quantity, u quantity.Unit) (float64, error) {
 }
 
 func difference(q quantity.Quantity, u quantity.Unit) (float64, error) {
+	if d := u.Difference(); q.HasUnit && q.Unit.Fits(d) {
+		u = d
+	}
 	if _, err := q.In(u); err != nil {
 		return 0, err
 	}

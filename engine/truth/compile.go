@@ -42,7 +42,7 @@ func (s *Scope) Compile(src string, want Kind, use Use) (*Expr, error) {
 	}
 	tree, err := parser.ParseWithConfig(src, s.config)
 	if err != nil {
-		return nil, parserError(src, err)
+		return nil, s.parserError(src, err)
 	}
 	c := &compiler{scope: s, src: src, use: use, e: &Expr{scope: s, src: src, kind: want}}
 	if err := c.admit(&tree.Node); err != nil {

@@ -155,17 +155,40 @@ func (c *compiler) argument(n *ast.CallNode, f *function) (int, error) {
 // sameUnit refuses to join numbers of two units; a number without a unit of
 // its own joins with any.
 func (c *compiler) sameUnit(at ast.Node, numbers ...*number) error {
+	return c.alike(at, func(u quantity.Unit) quantity.Unit { return u }, numbers)
+}
+
+// alike refuses to join numbers whose units differ by what counts of them.
+func (c *compiler) alike(at ast.Node, counts func(quantity.Unit) quantity.Unit, numbers []*number) error {
 	var first *number
 	for _, x := range numbers {
 		switch {
 		case x.loose:
 		case first == nil:
 			first = x
-		case first.unit != x.unit:
-			return c.fail(at, "bring both to one unit with a factor", "this joins %s with %s", unitName(first.unit), unitName(x.unit))
+		case counts(first.unit) != counts(x.unit):
+			return c.fail(at, otherUnit(x.unit, first.unit), "this joins %s with %s", unitName(first.unit), unitName(x.unit))
 		}
 	}
 	return nil
+}
+
+// otherUnit tells how a number gets to another unit. A factor beside it would not do, since a number keeps its unit through one.
+func otherUnit(have, want quantity.Unit) string {
+	how := ""
+	if have.Fits(want) && have.Dimension() != quantity.Temperature {
+		if one, err := (quantity.Quantity{Value: 1, Unit: have, HasUnit: true}).In(want); err == nil {
+			how = fmt.Sprintf(" (from: … * %s)", quantity.Quantity{Value: one.Value})
+		}
+	}
+	return fmt.Sprintf("make a derived reading in %s of what is in %s%s, and name that", asUnit(want), asUnit(have), how)
+}
+
+func asUnit(u quantity.Unit) string {
+	if u == quantity.None {
+		return "no unit"
+	}
+	return u.String()
 }
 
 func unitName(u quantity.Unit) string {

@@ -141,7 +141,7 @@ func (n *number) plain() bool { return n.op != opAbs && n.op != opMin && n.op !=
 // negate is the number with the other sign, such that a least stays a least or
 // a greatest on the outside.
 func negate(x *number) *number {
-	out := &number{unit: x.unit, loose: x.loose}
+	out := &number{unit: x.unit, loose: x.loose, points: -x.points}
 	switch x.op {
 	case opLiteral:
 		out.op, out.literal = opLiteral, -x.literal

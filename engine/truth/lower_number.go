@@ -1,6 +1,8 @@
 package truth
 
 import (
+	"math"
+
 	"github.com/expr-lang/expr/ast"
 
 	"culprit/engine/quantity"
@@ -19,7 +21,7 @@ func (c *compiler) number(n ast.Node) (*number, error) {
 		if r.Kind != Number {
 			return nil, c.fail(n, "", "%q is a %s, not a number", n.Value, r.Kind)
 		}
-		return &number{op: opReading, reading: i, unit: r.Unit}, nil
+		return &number{op: opReading, reading: i, unit: r.Unit, points: pointsIn(r.Unit)}, nil
 	case *ast.UnaryNode:
 		return c.sign(n)
 	case *ast.BinaryNode:
@@ -56,10 +58,8 @@ func (c *compiler) combine(n ast.Node, op numberOp, operands []ast.Node) (*numbe
 		}
 		out.args = append(out.args, x)
 	}
-	if op != opMul && op != opDiv {
-		if err := c.sameUnit(n, out.args...); err != nil {
-			return nil, err
-		}
+	if err := c.joins(n, op, out.args); err != nil {
+		return nil, err
 	}
 	withUnit := 0
 	for _, x := range out.args {
@@ -71,6 +71,7 @@ func (c *compiler) combine(n ast.Node, op numberOp, operands []ast.Node) (*numbe
 	if (op == opMul || op == opDiv) && withUnit > 1 || op == opDiv && !out.args[1].loose {
 		out.unit, out.loose = quantity.None, true
 	}
+	out.addPoints()
 	if d, ok := out.args[len(out.args)-1].constant(); ok && op == opDiv && d == 0 {
 		return nil, c.fail(n, "", "this divides by zero")
 	}
@@ -78,6 +79,60 @@ func (c *compiler) combine(n ast.Node, op numberOp, operands []ast.Node) (*numbe
 		return out.args[0], nil
 	}
 	return c.fold(n, out)
+}
+
+// joins refuses units that do not go together: of sums, least and greatest all have to be one, but a temperature and a
+// difference of temperatures add.
+func (c *compiler) joins(n ast.Node, op numberOp, args []*number) error {
+	switch op {
+	case opMul, opDiv:
+		return nil
+	case opAdd, opSub:
+		return c.alike(n, quantity.Unit.Difference, args)
+	}
+	return c.sameUnit(n, args...)
+}
+
+// pointsIn is how many points of the scale a value in a unit stands for.
+func pointsIn(u quantity.Unit) float64 {
+	if u.Dimension() == quantity.TemperatureDifference {
+		return 0
+	}
+	return 1
+}
+
+// addPoints counts the points of a scale that arithmetic adds up, and gives a sum of temperatures that leaves none the unit of a
+// difference.
+func (n *number) addPoints() {
+	a, b := n.args[0], n.args[len(n.args)-1]
+	by, fixed := b.constant()
+	if !fixed {
+		by = math.NaN() // as good as any
+	}
+	switch n.op {
+	case opAdd:
+		n.points = a.points + b.points
+	case opSub:
+		n.points = a.points - b.points
+	case opMul:
+		if x, ok := a.constant(); ok {
+			a, by = b, x
+		}
+		n.points = a.points * by
+	case opDiv:
+		n.points = a.points / by
+	default: // a size, a least or a greatest
+		n.points = max(a.points, b.points)
+	}
+	if n.op != opAdd && n.op != opSub {
+		return
+	}
+	if a.unit.Difference() == b.unit {
+		n.unit = a.unit // the temperature of the two, where one is
+	}
+	if math.Abs(n.points) < 1e-9 { // what rounding leaves of factors such as 0.1
+		n.unit = n.unit.Difference()
+	}
 }
 
 func (c *compiler) numberCall(n *ast.CallNode) (*number, error) {
@@ -91,7 +146,7 @@ func (c *compiler) numberCall(n *ast.CallNode) (*number, error) {
 			return nil, err
 		}
 		c.e.specs = insert(c.e.specs, i)
-		return &number{op: opReference, reading: i, unit: c.scope.readings[i].Unit}, nil
+		return &number{op: opReference, reading: i, unit: c.scope.readings[i].Unit, points: pointsIn(c.scope.readings[i].Unit)}, nil
 	case f.level != nil || f.timing:
 		i, err := c.argument(n, f)
 		if err != nil {
@@ -101,7 +156,7 @@ func (c *compiler) numberCall(n *ast.CallNode) (*number, error) {
 		if f.timing {
 			u = quantity.Hertz
 		}
-		return &number{op: opTrace, reading: i, fn: f, unit: u}, nil
+		return &number{op: opTrace, reading: i, fn: f, unit: u, points: pointsIn(u)}, nil
 	case f.compute != nil:
 		return c.named(n, f)
 	}
@@ -117,7 +172,7 @@ func (c *compiler) named(n *ast.CallNode, f *function) (*number, error) {
 			return nil, err
 		}
 		if want := f.takes[i]; !x.loose && x.unit != want {
-			return nil, c.fail(a, "bring it to that unit with a factor", "%s() takes %s here, not %s", f.name, unitName(want), unitName(x.unit))
+			return nil, c.fail(a, otherUnit(x.unit, want), "%s() takes %s here, not %s", f.name, unitName(want), unitName(x.unit))
 		}
 		out.args = append(out.args, x)
 	}

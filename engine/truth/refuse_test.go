@@ -14,8 +14,9 @@ type refusal struct {
 const (
 	notPart  = "this is not part of the language of rules"
 	byName   = "make a derived reading of it (from: …) and name that"
-	oneUnit  = "bring both to one unit with a factor"
-	plain    = "write limits as plain numbers, in the unit of the reading"
+	oneUnit  = "make a derived reading in % of what is in mA, and name that"
+	plain    = "write only the number, in the unit of the reading"
+	joinThem = `join two questions with "and" or "or"`
 	noEquals = "a measured number is never exactly another: write between(x, a, b); a yes/no reading stands for itself"
 	yesNames = "name the yes/no reading itself: engine_warm, or not engine_warm"
 	tight    = "not binds tighter than a comparison: write not (a > b)"
@@ -29,7 +30,19 @@ var refusals = []refusal{
 	{"a limit is missing", "co >«» ", "the expression ends too early", ""},
 	{"a bracket is not closed", "(co > 1«»", "the expression ends too early", ""},
 	{"a bracket too many", "co > 1«)»", `")" is not expected here`, ""},
-	{"two readings with nothing between", "warm «closed»", `"closed" is not expected here`, ""},
+	{"two readings with nothing between", "warm «closed»", `"closed" is not expected here`, joinThem},
+	{"a unit that has another name here", "current > 50 «C»", `"C" is not expected here`, plain + ": mA"},
+	{"a unit behind a plain number", "ratio > 50 «mA»", `"mA" is not expected here`, "write only the number: ratio has no unit"},
+	{"a unit at the number on the left", "50 «mA» < current", `"mA" is not expected here`, plain},
+	{"a comparison in words", "co «is» above 50", `"is" is not expected here`, "write a comparison: co > 50"},
+	{"the same on the other side", "warm and co «is» less than 1.5", `"is" is not expected here`, "write a comparison: co < 1.5"},
+	{"at most", "co «at» most 3", `"at" is not expected here`, "write a comparison: co <= 3"},
+	{"not below", "co «is» not below 3 and o2 < 2", `"is" is not expected here`, "write a comparison: co >= 3"},
+	{"without a number", "co «is» high", `"is" is not expected here`, "write a comparison: co > …"},
+	{"a choice in words", "look «is» sooty", `"is" is not expected here`, `write look == "sooty"`},
+	{"a choice in a word that it has not", "look «is» fine", `"is" is not expected here`, `compare it with one of its words: look == "…"`},
+	{"a yes/no in words", "warm «is» yes", `"is" is not expected here`, "a yes/no reading stands for itself: warm, or not warm"},
+	{"a trace in words", "signal «is» flat", `"is" is not expected here`, "derive a reading from it with toggles() or switch_rate()"},
 	{"an operator too many", "co > 1 or «or» warm", `"or" is not expected here`, ""},
 	{"an operator in capitals", "warm «AND» closed", `"AND" is not expected here`, `write "and"`},
 	{"one = compares nothing", "co «=» 1", `"=" is not expected here`, "write == to compare a choice with a word"},
@@ -41,13 +54,13 @@ var refusals = []refusal{
 	{"the mathematical sign, less", "co «≤» 1", `"≤" is not expected here`, "write <="},
 	{"unequal as other languages write it", "look <«>» 1", `">" is not expected here`, `write != for "is not"`},
 	{"unequal as mathematics writes it", "look «≠» 1", `"≠" is not expected here`, `write != for "is not"`},
-	{"a unit at a limit: percent", "co > 5«%»", `"%" is not expected here`, plain},
-	{"percent with more to follow", "co > 5 «%» and warm", `"%" is not expected here`, plain},
-	{"a unit after a space", "current > 10 «mA»", `"mA" is not expected here`, plain},
-	{"a unit without a space", "current > «10mA»", `"10mA" is not a number`, plain},
-	{"a word after a number that is no unit", "current > 10 «of»", `"of" is not expected here`, ""},
+	{"a unit at a limit: percent", "co > 5«%»", `"%" is not expected here`, plain + ": %"},
+	{"percent with more to follow", "co > 5 «%» and warm", `"%" is not expected here`, plain + ": %"},
+	{"a unit after a space", "current > 10 «mA»", `"mA" is not expected here`, plain + ": mA"},
+	{"a unit without a space", "current > «10mA»", `"10mA" is not a number`, plain + ": mA"},
+	{"a word after a number that is no unit", "current > 10 «of»", `"of" is not expected here`, plain + ": mA"},
 	{"a number with two points", "co > 1.2«.3»", `".3" is not expected here`, ""},
-	{"a number that is none", "co > «0xZZ»", `"0xZZ" is not a number`, plain},
+	{"a number that is none", "co > «0xZZ»", `"0xZZ" is not a number`, plain + ": %"},
 	{"a whole number beyond 64 bits", "«99999999999999999999» > co", "the number is too large", ""},
 	{"a number beyond floating point", "co < «1e999»", "the number is too large", ""},
 	{"arithmetic beyond floating point", "co > 1e308 «*» 10", "the number is too large", ""},
@@ -150,7 +163,7 @@ var refusals = []refusal{
 	{"two units compared", "co «>» current", "this joins % with mA", oneUnit},
 	{"two units added", "co «+» current > 1", "this joins % with mA", oneUnit},
 	{"two units, the least of them", "«min»(co, current) > 1", "this joins % with mA", oneUnit},
-	{"a unit and none", "ratio «>» co", "this joins a plain number with %", oneUnit},
+	{"a unit and none", "ratio «>» co", "this joins a plain number with %", "make a derived reading in no unit of what is in %, and name that"},
 	{"a range in another unit", "«between»(co, current, 3)", "this joins % with mA", oneUnit},
 	{"a division by nothing", "co «/» 0 > 1", "this divides by zero", ""},
 	{"a division by what comes to nothing", "co «/» (2 - 2) > 1", "this divides by zero", ""},
@@ -191,10 +204,11 @@ var numberRefusals = []refusal{
 	{"volts of a trace in mV, for the rate", "switch_rate(«pulse»)", "switch_rate() takes a trace in V, not in mV", ""},
 	{"a trace of a number", "trace_min(«co»)", "trace_min() takes a trace here, not a number", ""},
 	{"a trace by arithmetic", "trace_min(signal «+» 1)", "+ does not join a trace and a number", ""},
-	{"HC in percent", "lambda(co, co2, o2, «o2»)", "lambda() takes ppm here, not %", "bring it to that unit with a factor"},
+	{"HC in percent", "lambda(co, co2, o2, «o2»)", "lambda() takes ppm here, not %", "make a derived reading in ppm of what is in % (from: … * 10000), and name that"},
 	{"a truth value among gases", "lambda(co, co2, o2, «warm»)", "lambda() takes a number here, not a yes/no", ""},
-	{"CO2 in ppm", "lambda(co, «hc», o2, hc)", "lambda() takes % here, not ppm", "bring it to that unit with a factor"},
-	{"a sum of two units", "co2 «-» hc", "this joins % with ppm", oneUnit},
+	{"CO2 in ppm", "lambda(co, «hc», o2, hc)", "lambda() takes % here, not ppm", "make a derived reading in % of what is in ppm (from: … * 0.0001), and name that"},
+	{"a sum of two units", "co2 «-» hc", "this joins % with ppm", "make a derived reading in % of what is in ppm (from: … * 0.0001), and name that"},
+	{"a factor that cannot bring it there", "lambda(co * 2, co2, o2, co «*» 10000)", "lambda() takes ppm here, not %", "make a derived reading in ppm of what is in % (from: … * 10000), and name that"},
 	{"reference of arithmetic", "reference(co «*» 2)", "reference() is asked of a reading by name", byName},
 }
 

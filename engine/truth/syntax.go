@@ -8,12 +8,10 @@ import (
 	"unicode/utf8"
 
 	"github.com/expr-lang/expr/file"
-
-	"culprit/engine/quantity"
 )
 
 // parserError turns the parser's error into ours.
-func parserError(src string, err error) *Error {
+func (s *Scope) parserError(src string, err error) *Error {
 	var at *file.Error
 	if !errors.As(err, &at) {
 		return &Error{Text: err.Error()}
@@ -35,17 +33,17 @@ func parserError(src string, err error) *Error {
 		return errorAt(src, offset, width, "the text in quotes has an escape that means nothing", `write \\ for a backslash`)
 	case strings.HasPrefix(text, "bad number syntax"):
 		offset = tokenBefore(src, offset+1)
-		return errorAt(src, offset, 0, fmt.Sprintf("%q is not a number", src[offset:offset+wordAt(src, offset)]), unitHint)
+		return errorAt(src, offset, 0, fmt.Sprintf("%q is not a number", src[offset:offset+wordAt(src, offset)]), s.unitHint(src, offset))
 	case strings.Contains(text, "value out of range"), strings.Contains(text, "is too large"):
 		return errorAt(src, tokenBefore(src, offset), 0, "the number is too large", "")
 	case strings.HasPrefix(text, "unrecognized character"):
 		_, width := utf8.DecodeRuneInString(src[offset:])
-		return errorAt(src, offset, width, fmt.Sprintf("%q is not expected here", src[offset:offset+width]), tokenHint(src, offset))
+		return errorAt(src, offset, width, fmt.Sprintf("%q is not expected here", src[offset:offset+width]), s.tokenHint(src, offset))
 	case strings.HasPrefix(text, "expected at least"):
 		return errorAt(src, offset, 0, notOurs, grammarHint)
 	}
 	if percent := tokenBefore(src, offset); (unexpected || ended) && strings.HasPrefix(src[percent:], "%") {
-		return errorAt(src, percent, 1, `"%" is not expected here`, unitHint)
+		return errorAt(src, percent, 1, `"%" is not expected here`, s.unitHint(src, tokenBefore(src, percent)))
 	}
 	if ended {
 		return &Error{Offset: len(strings.TrimRight(src, " \t\r\n")), Text: "the expression ends too early"}
@@ -53,7 +51,7 @@ func parserError(src string, err error) *Error {
 	if unexpected {
 		text = quoted(src[offset:offset+wordAt(src, offset)]) + " is not expected here"
 	}
-	return errorAt(src, offset, 0, text, tokenHint(src, offset))
+	return errorAt(src, offset, 0, text, s.tokenHint(src, offset))
 }
 
 // quoted is a token for a message. What stands in quotes keeps them.
@@ -72,10 +70,8 @@ func errorAt(src string, offset, width int, text, hint string) *Error {
 	return &Error{Offset: offset, Width: width, Text: text, Hint: hint}
 }
 
-const unitHint = "write limits as plain numbers, in the unit of the reading"
-
 // tokenHint advises on the slips that a newcomer makes.
-func tokenHint(src string, at int) string {
+func (s *Scope) tokenHint(src string, at int) string {
 	rest, before := src[at:], strings.TrimRight(src[:at], " \t\r\n")
 	starts := func(prefix string) bool { return strings.HasPrefix(rest, prefix) }
 	word := rest[:wordAt(src, at)]
@@ -97,12 +93,7 @@ func tokenHint(src string, at int) string {
 	case admitted[strings.ToLower(word)] && !admitted[word]:
 		return fmt.Sprintf("write %q", strings.ToLower(word))
 	}
-	if previous := tokenBefore(src, at); previous < at && '0' <= src[previous] && src[previous] <= '9' {
-		if _, err := quantity.ParseUnit(word); err == nil {
-			return unitHint
-		}
-	}
-	return ""
+	return s.wordHint(src, at, word)
 }
 
 // tokenBefore is where the token begins that ends before an offset, white space

@@ -54,6 +54,9 @@ type number struct {
 	fn      *function
 	unit    quantity.Unit
 	loose   bool // no unit of its own: a literal, or made by multiplication
+	// points is, of temperatures, how many points of the scale are added up: 1 for a temperature or a mean of several, 0 for a
+	// difference.
+	points float64
 }
 
 type numberOp uint8
