@@ -69,7 +69,7 @@ var (
 		source.Key("reference", figure, func(f *rawFigures) *source.Got[string] { return &f.reference }, "what it is set to"),
 		source.Key("within", figure, func(f *rawFigures) *source.Got[string] { return &f.within }, "how far from the reference is in order"),
 		source.Key("source", source.Text, func(f *rawFigures) *source.Got[string] { return &f.source }, "where the figures come from"),
-	)
+	).Short("reference", "within")
 	expectedTable = source.NewTable("expected fault",
 		source.Key("fault", anyID("a fault"), func(e *rawExpected) *source.Got[string] { return &e.fault }, "its id").Required(),
 		source.Key("rank", source.Number(rankShape), func(e *rawExpected) *source.Got[float64] { return &e.rank }, "at this rank or better"),

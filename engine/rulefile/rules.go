@@ -88,6 +88,24 @@ func (l *loader) shownFault(at source.Spot, id string) *Fault {
 		return nil
 	}
 	both := func() []string { return append(l.faults.ids(), l.conditions.ids()...) }
-	l.At(at, "unknown fault %q", id).Hint = l.Near(id, "a state is written condition.state", both)
+	hint := l.statesCalled(id)
+	if hint == "" {
+		hint = l.Near(id, "a state is written condition.state", both)
+	}
+	l.At(at, "unknown fault %q", id).Hint = hint
 	return nil
+}
+
+// statesCalled names the states of that id with their conditions, as a hint for somebody who left the condition away.
+func (l *loader) statesCalled(id string) string {
+	var states []string
+	for _, c := range l.conditions.things {
+		if c.State(id) >= 0 {
+			states = append(states, c.ID+"."+id)
+		}
+	}
+	if states == nil {
+		return ""
+	}
+	return "write " + strings.Join(states, " or ")
 }

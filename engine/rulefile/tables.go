@@ -116,7 +116,7 @@ var aboutTable = source.NewTable("pack",
 	source.Key("notice", source.Text, func(a *rawAbout) *source.Got[string] { return &a.notice }, "what every verdict from it should say"),
 	source.Key("last_resort", lastResortTable.Type(), func(a *rawAbout) *source.Got[rawLastResort] { return &a.lastResort },
 		"what is done when every repair was tried in vain"),
-)
+).Short("label")
 
 var lastResortTable = source.NewTable("last resort",
 	source.Key("label", source.Text, func(l *rawLastResort) *source.Got[string] { return &l.label },

@@ -61,14 +61,14 @@ var readingTable = source.NewTable("reading",
 var plausibleTable = source.NewTable("plausible range",
 	source.Key("from", figure, func(r *rawRange) *source.Got[quantity.Quantity] { return &r.from }, "the least value"),
 	source.Key("to", figure, func(r *rawRange) *source.Got[quantity.Quantity] { return &r.to }, "the largest value"),
-)
+).Short("from", "to")
 
 var accuracyTable = source.NewTable("accuracy",
 	source.Key("within", figure, func(a *rawAccuracy) *source.Got[quantity.Quantity] { return &a.within },
 		"± this much, in the reading's unit"),
 	source.Key("percent", source.Number(source.NumberFrom(0, false, 100, false)),
 		func(a *rawAccuracy) *source.Got[float64] { return &a.percent }, "± this many percent of the value"),
-)
+).Short("within")
 
 var setUpTable = source.NewTable("set-up",
 	source.Key("must_be", source.YesNo, func(s *rawSetUp) *source.Got[bool] { return &s.mustBe },

@@ -73,4 +73,4 @@ var specTable = source.NewTable("spec",
 		"how far from the reference is still in order"),
 	source.Key("source", source.Text, func(s *rawSpec) *source.Got[string] { return &s.source },
 		"where this figure comes from"),
-)
+).Short("reference", "within")

@@ -1,18 +1,24 @@
 package source
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
 
 // A Table says which keys a thing of Go type T has. Make its keys with Key; it is not changed afterwards.
 type Table[T any] struct {
 	shape *Shape
 	rows  []Row[T]
 	index map[string]int
+	short []int // the rows of the shortest right form, beside the required ones
 }
 
 // A Row is one key of a Table.
 type Row[T any] struct {
 	shape KeyShape
 	read  func(r *Report, n Node, into *T)
+	takes func(n Node) bool // whether the value alone could be that of the key
 }
 
 // NewTable makes the table of a thing, such as "fault", from its keys in the order in which documents list them.
@@ -40,6 +46,11 @@ func Key[T, V any](name string, typ Type[V], into func(*T) *Got[V], doc string) 
 			v, ok := typ.Read(r, n)
 			*into(thing) = Got[V]{v, ok, n.Spot()}
 		},
+		takes: func(n Node) bool {
+			var r Report
+			_, ok := typ.Read(&r, n)
+			return ok && len(r.Problems) == 0
+		},
 	}
 }
 
@@ -49,6 +60,46 @@ func (row Row[T]) Required() Row[T] {
 	return row
 }
 
+// Short names the keys that the shortest right form of a thing has where none is required, for a hint. It gives the table back.
+func (t *Table[T]) Short(keys ...string) *Table[T] {
+	for _, k := range keys {
+		t.short = append(t.short, t.index[k])
+	}
+	return t
+}
+
+// form shows how a single value is written that stands where the mapping should: in the shortest right form, under the first key
+// that takes it. "" where no form is short, or no single value stands there.
+func (t *Table[T]) form(n Node) string {
+	switch n.kind() {
+	case isText, isNumber, isYesNo:
+	default:
+		return ""
+	}
+	given := n.yaml.Value
+	if len(given) > longestShown || strings.ContainsAny(given, ",:#{}[]\"'\n") || strings.TrimSpace(given) != given {
+		given = ""
+	}
+	var parts []string
+	for i, row := range t.rows {
+		if !row.shape.Required && !slices.Contains(t.short, i) {
+			continue
+		}
+		value := "…"
+		if given != "" && row.takes(n) {
+			value, given = given, ""
+		}
+		parts = append(parts, row.shape.Name+": "+value)
+	}
+	if parts == nil {
+		return ""
+	}
+	return "write {" + strings.Join(parts, ", ") + "}"
+}
+
+// longestShown is the longest value, in bytes, that a hint repeats.
+const longestShown = 40
+
 // Type gives what reads a mapping by the table. Unknown keys, keys twice, missing keys and wrong values are reported; the
 // value is good as far as it was read. Only what is not a mapping at all gives false.
 func (t *Table[T]) Type() Type[T] {
@@ -57,7 +108,7 @@ func (t *Table[T]) Type() Type[T] {
 
 func (t *Table[T]) read(r *Report, n Node) (thing T, ok bool) {
 	if n.kind() != isMap {
-		Wants(r, n, t.shape)
+		Wants(r, n, t.shape).Hint = t.form(n)
 		return thing, false
 	}
 	first := make([]Spot, len(t.rows))
