@@ -106,6 +106,7 @@ func (r *nextText) answer(about string) *engine.NextCheck {
 				return &r.n.Checks[i]
 			}
 		}
+		return &engine.NextCheck{Check: *s.Check} // it decides no rule, for want of the car's figures
 	default:
 		r.styledLine("", "", 0, bold, "No check and no repair in these rules pays any more")
 		r.blank()
