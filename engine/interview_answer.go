@@ -50,6 +50,9 @@ func (iv *Interview) takeReading(s *sitting, id, text string) Reply {
 	}
 	v, bad := iv.value(r, text)
 	if bad != nil {
+		if r.Kind == truth.YesNo {
+			bad = refuse("", "%q is neither yes nor no", short(text))
+		}
 		if from := iv.source(r); from != nil {
 			if w, worse := iv.value(from, text); worse == nil {
 				return iv.keep(s, from, w, text, r)
@@ -83,6 +86,9 @@ func (iv *Interview) keep(s *sitting, r *rulefile.Reading, v Value, text string,
 	}
 	s.pending = ""
 	s.put(r.ID, v)
+	if r.Kind == truth.Choice && v.text != text {
+		return Reply{Notes: []string{v.text}}
+	}
 	if asked.SetUp != nil && asked.SetUp.Minutes > 0 && !iv.isMet(s, asked) {
 		s.putRight = asked.ID
 	}
@@ -213,6 +219,9 @@ func (iv *Interview) takeVehicle(s *sitting, text string) Reply {
 		s.job.Vehicle = s.question.Choices[k]
 	}
 	s.vehicleAsked = true
+	if s.job.Vehicle != text {
+		return Reply{Notes: []string{s.job.Vehicle}}
+	}
 	return Reply{}
 }
 
