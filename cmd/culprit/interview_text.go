@@ -14,8 +14,12 @@ const talkIndent = 11
 // hello says in two lines how to answer.
 func (t *talk) hello() {
 	t.styledLine("", "", 0, faint, "Enter passes a question over. ? tells how, back takes an answer back, why ranks, next advises, stop keeps the job.")
-	if n := t.passedOver(); n > 0 {
-		t.line("", 0, fmt.Sprintf("%s passed over before; again asks for them.", plural(n, "reading")))
+	switch n := t.passedOver(); n {
+	case 0:
+	case 1:
+		t.line("", 0, "1 reading was passed over; again asks for it.")
+	default:
+		t.line("", 0, fmt.Sprintf("%d readings were passed over; again asks for them.", n))
 	}
 }
 
