@@ -131,7 +131,12 @@ func Shape() *source.Shape { return fileTable.Type().Shape }
 
 // read reads one case file.
 func read(f *source.File, report *source.Report) []*Case {
-	raw, ok := fileTable.Type().Read(report, source.Parse(f, report))
+	top := source.Parse(f, report)
+	if at, ok := ruleFileKey(top); ok {
+		report.At(at, "this is a rule file, and case files are wanted here").Hint = "culprit proofread reads rule files; culprit rehearse --add FOLDER CASES runs cases with them"
+		return nil
+	}
+	raw, ok := fileTable.Type().Read(report, top)
 	if !ok {
 		return nil
 	}
@@ -142,6 +147,19 @@ func read(f *source.File, report *source.Report) []*Case {
 		}
 	}
 	return all
+}
+
+// ruleFileKey is the place of a key by which a file is a rule file and no case file.
+func ruleFileKey(top source.Node) (source.Spot, bool) {
+	if top.Has("cases") {
+		return source.Spot{}, false
+	}
+	for _, key := range engine.RuleFileKeys() {
+		if at, ok := top.Key(key); ok {
+			return at, true
+		}
+	}
+	return source.Spot{}, false
 }
 
 func (raw *rawCase) build(id string, at source.Pos, report *source.Report) *Case {

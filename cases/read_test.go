@@ -38,6 +38,8 @@ func TestBrokenCases(t *testing.T) {
 		{"a list for a reading", "cases:\n  one: {readings: {t: [1]}, not_leading: [x], because: B}\n", `a.yaml:2:23: "t" wants a value, a value with its unit, or a trace, not a list`},
 		{"a rank with a fraction", "cases:\n  one: {readings: {co: 1}, expect: [{fault: x, rank: 1.5}], because: B}\n", `a.yaml:2:54: "rank" wants a whole number from 1, not the number 1.5`},
 		{"one id twice in a file", "cases:\n  one: {readings: {co: 1}, not_leading: [x], because: B}\n  one: {readings: {co: 1}, not_leading: [x], because: B}\n", `a.yaml:3:3: `},
+		{"a rule file among the cases", "# mine\nrules:\n  one: {says: S, when: x, shows: {y: often}, otherwise: rarely}\n",
+			"a.yaml:2:1: this is a rule file, and case files are wanted here\n    rules:\n    ^^^^^\n    culprit proofread reads rule files"},
 		{"no cases at all", "cases: []\n", `a.yaml:1:8: `},
 		{"not YAML", "cases: {\n", `a.yaml:`},
 	} {
@@ -72,6 +74,9 @@ func TestRunTellsWhy(t *testing.T) {
 			`"unmeasured-air" has probability 0.`},
 		{"a fault that leads and must not", "  one: {vehicle: brackenby-1800, " + leak + ", not_leading: [unmeasured-air], because: B}",
 			`"unmeasured-air" leads with 0.`},
+		{"a set-up point that no pack has", "  one: {vehicle: brackenby-1800, " + leak + ", not_met: [engine_worm], because: B}",
+			`a.yaml:2:141: there is no reading "engine_worm"`},
+		{"a reading that is no set-up point", "  one: {vehicle: brackenby-1800, " + leak + ", not_met: [co], because: B}", `"co" is not on the set-up list`},
 		{"a set-up point that is met", "  one: {vehicle: brackenby-1800, " + leak + ", not_met: [engine_warm], because: B}",
 			`the set-up point "engine_warm" was not reported as not met`},
 		{"a set-up point of which nobody spoke is not one that is not met", "  one: {vehicle: brackenby-1800, " + leak + ", not_met: [breather_vented], because: B}",

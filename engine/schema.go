@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"culprit/engine/quantity"
+	"culprit/engine/rulefile"
 	"culprit/engine/source"
 	"culprit/rules"
 )
@@ -25,6 +26,15 @@ func Schema(kind string) ([]byte, error) {
 		return nil, fmt.Errorf("%q: %w; there are %s", kind, ErrNoSchema, strings.Join(SchemaKinds, ", "))
 	}
 	return text, nil
+}
+
+// RuleFileKeys lists the keys that a rule file can have at its top.
+func RuleFileKeys() []string {
+	var keys []string
+	for _, k := range rulefile.Shape().Keys {
+		keys = append(keys, k.Name)
+	}
+	return keys
 }
 
 // FigureShape describes a figure of a specification: a number, or text with a unit.

@@ -2,6 +2,7 @@ package rulefile
 
 import (
 	"runtime"
+	"slices"
 	"sync"
 
 	"culprit/engine/source"
@@ -80,9 +81,15 @@ func readAll(files []*source.File) []reading {
 }
 
 func (r *reading) read(f *source.File) {
-	if top := source.Parse(f, &r.report); !top.IsZero() {
-		r.raw, r.ok = fileTable.Type().Read(&r.report, top)
+	top := source.Parse(f, &r.report)
+	if top.IsZero() {
+		return
 	}
+	if at, ok := top.Key("cases"); ok && !slices.ContainsFunc(fileTable.Type().Shape.Keys, func(k source.KeyShape) bool { return top.Has(k.Name) }) {
+		r.report.At(at, "this is a case file, and rule files are wanted here").Hint = "culprit rehearse runs case files; keep them in a folder of their own"
+		return
+	}
+	r.raw, r.ok = fileTable.Type().Read(&r.report, top)
 }
 
 // take adds what one file defines.

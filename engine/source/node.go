@@ -143,13 +143,19 @@ func (n Node) IsMap() bool { return n.kind() == isMap }
 
 // Has reports whether a mapping with that key stands here.
 func (n Node) Has(key string) bool {
-	if n.kind() != isMap {
-		return false
+	_, ok := n.Key(key)
+	return ok
+}
+
+// Key tells where a key of the mapping stands, or that there is none or no mapping.
+func (n Node) Key(key string) (Spot, bool) {
+	if n.IsZero() || n.kind() != isMap {
+		return Spot{}, false
 	}
 	for e := range n.pairs() {
 		if e.name() == key {
-			return true
+			return e.KeySpot(), true
 		}
 	}
-	return false
+	return Spot{}, false
 }

@@ -56,7 +56,7 @@ func TestTableReportsWithHints(t *testing.T) {
 		{"not a mapping", "just text\n", `1:1: wanted a mapping with the keys of a shelf here, not the text "just text" | write {label: just text}`},
 		{"a value alone in the place of a mapping", "label: b\nlamp: 3\n", `2:7: "lamp" wants a mapping with the keys of a row, not the number 3 | write {length: 3}`},
 		{"a value alone that no key takes", "label: b\nlamp: 30\n", `2:7: "lamp" wants a mapping with the keys of a row, not the number 30 | write {length: …}`},
-		{"text that would read otherwise inside a mapping", "'a, b'\n", `1:1: wanted a mapping with the keys of a shelf here, not the text "a, b" | write {label: …}`},
+		{"text that would read otherwise inside a mapping", "'a, b'\n", `1:2: wanted a mapping with the keys of a shelf here, not the text "a, b" | write {label: …}`},
 		{"a list in the place of a mapping", "label: b\nlamp: [3]\n", `2:7: "lamp" wants a mapping with the keys of a row, not a list`},
 		{"a key with a slip", "lable: a\nlabel: b\n", `1:1: unknown key "lable" in a shelf | did you mean "label"?`},
 		{"a key like none", "label: b\ncolour: red\n",
