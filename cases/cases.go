@@ -84,7 +84,7 @@ type Result struct {
 // Run judges a case. What the pack refuses is a failure too, and so is a fault
 // that it has not.
 func (c *Case) Run(ctx context.Context, p *engine.Pack) Result {
-	r := c.unknown(p.Faults())
+	r := c.unknown(p)
 	var why []string
 	if len(r.Failures) == 0 {
 		for _, e := range c.Expect {
@@ -113,6 +113,11 @@ func (c *Case) Run(ctx context.Context, p *engine.Pack) Result {
 		}
 	}
 	for _, n := range c.NotMet {
+		if !slices.Contains(p.SetUpPoints(), n.ID) {
+			r.fail(n, "%q is not on the set-up list", n.ID)
+			r.Failures[len(r.Failures)-1].Hint = "on it are " + strings.Join(p.SetUpPoints(), ", ")
+			continue
+		}
 		reported := slices.ContainsFunc(v.SetUp, func(s engine.SetUp) bool { return s.Reading == n.ID && s.Known })
 		if !reported {
 			r.fail(n, "the set-up point %q was not reported as not met", n.ID)
@@ -121,22 +126,31 @@ func (c *Case) Run(ctx context.Context, p *engine.Pack) Result {
 	return r
 }
 
-// unknown reports the faults that the case names and the pack has not.
-func (c *Case) unknown(known []string) (r Result) {
+// unknown reports the faults and set-up points that the case names and the pack has not.
+func (c *Case) unknown(p *engine.Pack) (r Result) {
 	named := slices.Clone(c.NotLeading)
 	for _, e := range c.Expect {
 		named = append(named, e.Fault)
 	}
+	faults := p.Faults()
 	for _, n := range named {
-		if slices.Contains(known, n.ID) {
-			continue
+		if !slices.Contains(faults, n.ID) {
+			r.failUnknown(n, "fault", faults)
 		}
-		r.fail(n, "there is no fault %q", n.ID)
-		if near := engine.Nearest(n.ID, known); near != "" {
-			r.Failures[len(r.Failures)-1].Hint = fmt.Sprintf("did you mean %q?", near)
+	}
+	for _, n := range c.NotMet {
+		if !p.HasReading(n.ID) {
+			r.failUnknown(n, "reading", p.SetUpPoints())
 		}
 	}
 	return r
+}
+
+func (r *Result) failUnknown(n Name, kind string, known []string) {
+	r.fail(n, "there is no %s %q", kind, n.ID)
+	if near := engine.Nearest(n.ID, known); near != "" {
+		r.Failures[len(r.Failures)-1].Hint = fmt.Sprintf("did you mean %q?", near)
+	}
 }
 
 func (r *Result) fail(at Name, format string, args ...any) {

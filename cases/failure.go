@@ -13,10 +13,21 @@ type Explanation struct {
 	// ranked better; either may be "".
 	Wrong string `json:"wrong,omitempty"`
 	Right string `json:"right,omitempty"`
-	// ForWrong are the rules that spoke for the wrong fault, AgainstRight those that
-	// spoke against the right one, with their weights and readings.
+	// ForWrong are the rules that spoke for the wrong fault, ForRight and AgainstRight
+	// those that spoke for and against the right one, with their weights and readings.
 	ForWrong     []engine.Evidence `json:"for_wrong"`
+	ForRight     []engine.Evidence `json:"for_right"`
 	AgainstRight []engine.Evidence `json:"against_right"`
+	// Rivals are, where the right fault leads with too little, those that have the
+	// rest, with what spoke for them.
+	Rivals []Rival `json:"rivals"`
+}
+
+// Rival is a fault that keeps the leading one from being more probable.
+type Rival struct {
+	Fault       string            `json:"fault"`
+	Probability float64           `json:"probability"`
+	For         []engine.Evidence `json:"for"`
 }
 
 // Ranked is a fault and its place.
@@ -29,6 +40,12 @@ type Ranked struct {
 // leading is how many faults a failure tells in any case.
 const leading = 3
 
+// How many rivals are told, and how probable one is at least. Judgements.
+const (
+	mostRivals  = 2
+	leastRivals = 0.05
+)
+
 // Explain says why a case failed; nil where it passed, where the job was refused,
 // or where the ranking is not what failed.
 func (c *Case) Explain(r Result) *Explanation {
@@ -36,7 +53,7 @@ func (c *Case) Explain(r Result) *Explanation {
 		return nil
 	}
 	faults := r.Verdict.Faults
-	e := &Explanation{Ranking: []Ranked{}, ForWrong: []engine.Evidence{}, AgainstRight: []engine.Evidence{}}
+	e := &Explanation{Ranking: []Ranked{}, ForWrong: []engine.Evidence{}, ForRight: []engine.Evidence{}, AgainstRight: []engine.Evidence{}, Rivals: []Rival{}}
 	for _, x := range c.Expect {
 		var own Result
 		own.Verdict = r.Verdict
@@ -64,7 +81,10 @@ func (c *Case) Explain(r Result) *Explanation {
 			e.ForWrong = f.Detail.For
 		}
 		if f.Fault == e.Right {
-			e.AgainstRight = f.Detail.Against
+			e.ForRight, e.AgainstRight = f.Detail.For, f.Detail.Against
+		}
+		if e.Wrong == "" && f.Fault != e.Right && f.Probability >= leastRivals && len(e.Rivals) < mostRivals {
+			e.Rivals = append(e.Rivals, Rival{f.Fault, f.Probability, f.Detail.For})
 		}
 	}
 	return e

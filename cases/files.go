@@ -35,6 +35,31 @@ func Shipped(pack string) ([]*Case, error) {
 	return nil, fmt.Errorf("%q: %w", pack, ErrNoShipped)
 }
 
+// ShippedWord names, among case files, the cases that come with the pack.
+const ShippedWord = "shipped"
+
+// LoadNamed is [LoadPaths], but the name ShippedWord stands for the cases that come
+// with the pack; a folder of that name is named "./shipped".
+func LoadNamed(pack string, names ...string) ([]*Case, error) {
+	var r reader
+	for _, name := range names {
+		if name != ShippedWord {
+			if err := r.path(name); err != nil {
+				return nil, err
+			}
+			continue
+		}
+		all, err := Shipped(pack)
+		if err != nil {
+			return nil, err
+		}
+		for _, c := range all {
+			r.take(c)
+		}
+	}
+	return r.done()
+}
+
 // LoadPaths reads case files, and those of folders: names that end in .yaml or
 // .yml and do not begin with a dot; folders inside are not read. The error is a
 // [source.Problems] with everything that is wrong in the files, or that of the
@@ -42,25 +67,33 @@ func Shipped(pack string) ([]*Case, error) {
 func LoadPaths(paths ...string) ([]*Case, error) {
 	var r reader
 	for _, name := range paths {
-		info, err := os.Stat(name)
-		if err != nil {
+		if err := r.path(name); err != nil {
 			return nil, err
-		}
-		names := []string{name}
-		if info.IsDir() {
-			if names, err = caseFiles(name); err != nil {
-				return nil, err
-			}
-		}
-		for _, name := range names {
-			text, err := readFile(name)
-			if err != nil {
-				return nil, err
-			}
-			r.add(name, text)
 		}
 	}
 	return r.done()
+}
+
+// path adds a case file, or those of a folder.
+func (r *reader) path(name string) error {
+	info, err := os.Stat(name)
+	if err != nil {
+		return err
+	}
+	names := []string{name}
+	if info.IsDir() {
+		if names, err = caseFiles(name); err != nil {
+			return err
+		}
+	}
+	for _, name := range names {
+		text, err := readFile(name)
+		if err != nil {
+			return err
+		}
+		r.add(name, text)
+	}
+	return nil
 }
 
 func caseFiles(folder string) ([]string, error) {
@@ -107,17 +140,22 @@ type reader struct {
 }
 
 func (r *reader) add(name string, text []byte) {
+	for _, c := range read(source.NewFile(name, text), &r.report) {
+		r.take(c)
+	}
+}
+
+// take adds a case; where there is one of that id, that is reported.
+func (r *reader) take(c *Case) {
 	if r.first == nil {
 		r.first = map[string]source.Pos{}
 	}
-	for _, c := range read(source.NewFile(name, text), &r.report) {
-		if before, twice := r.first[c.ID]; twice {
-			r.report.Add(source.Problem{Pos: c.At, Width: len(c.ID), Text: fmt.Sprintf("there is another case %q", c.ID), Other: &before})
-		} else {
-			r.first[c.ID] = c.At
-		}
-		r.all = append(r.all, c)
+	if before, twice := r.first[c.ID]; twice {
+		r.report.Add(source.Problem{Pos: c.At, Width: len(c.ID), Text: fmt.Sprintf("there is another case %q", c.ID), Other: &before})
+	} else {
+		r.first[c.ID] = c.At
 	}
+	r.all = append(r.all, c)
 }
 
 func (r *reader) done() ([]*Case, error) {

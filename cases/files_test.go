@@ -41,6 +41,30 @@ func TestLoadPaths(t *testing.T) {
 	}
 }
 
+// TestLoadNamed: the cases that come with the pack are named among others by a word.
+func TestLoadNamed(t *testing.T) {
+	own := filepath.Join(write(t, map[string]string{"a.yaml": oneCase}), "a.yaml")
+	shipped, err := Shipped(engine.DefaultPack)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, names := range [][]string{{"shipped", own}, {own, "shipped"}} {
+		all, err := LoadNamed(engine.DefaultPack, names...)
+		if err != nil || len(all) != len(shipped)+1 {
+			t.Errorf("%v: %d cases, %v; want one more than %d", names, len(all), err, len(shipped))
+		}
+	}
+	if _, err := LoadNamed(engine.DefaultPack, "shipped", "shipped"); err == nil || !strings.Contains(explain(err), "there is another case") {
+		t.Errorf("named twice: %v", err)
+	}
+	if _, err := LoadNamed("my-folder", "shipped"); !errors.Is(err, ErrNoShipped) {
+		t.Errorf("a pack without cases: %v", err)
+	}
+	if all, err := LoadNamed("my-folder", own); err != nil || len(all) != 1 {
+		t.Errorf("own cases alone: %d, %v", len(all), err)
+	}
+}
+
 func TestShipped(t *testing.T) {
 	for _, name := range engine.ShippedPacks() {
 		all, err := Shipped(name)
@@ -95,6 +119,15 @@ func TestExplain(t *testing.T) {
 		}
 		if (len(e.ForWrong) > 0) != (c.wrong != "") || e.Ranking[0].Fault != "unmeasured-air" || e.Ranking[0].Rank != 1 {
 			t.Errorf("%s: %+v", c.because, e)
+		}
+		short := c.wrong == "" // it leads, with too little
+		if (len(e.Rivals) > 0) != short || short && len(e.ForRight) == 0 {
+			t.Errorf("%s: for the right one %d rules, %d rivals", c.because, len(e.ForRight), len(e.Rivals))
+		}
+		for i, x := range e.Rivals {
+			if x.Fault == e.Right || x.Probability < leastRivals || i > 0 && x.Probability > e.Rivals[i-1].Probability || i >= mostRivals || x.For == nil {
+				t.Errorf("%s: a rival %+v", c.because, x)
+			}
 		}
 		if c.right == "idle-screw-in" && (len(e.AgainstRight) == 0 || len(e.AgainstRight[0].Asks) == 0) {
 			t.Errorf("%s: nothing against the right one: %+v", c.because, e)

@@ -90,6 +90,18 @@ func (p *Pack) setFigures(c *checker, id string, into *truth.Values) {
 // HasReading tells whether the pack has a reading of that id.
 func (p *Pack) HasReading(id string) bool { return p.rules.Reading(id) != nil }
 
+// SetUpPoints lists the ids of the readings that the set-up list is made of, in the
+// pack's own order.
+func (p *Pack) SetUpPoints() []string {
+	var ids []string
+	for _, r := range p.rules.Readings {
+		if r.SetUp != nil {
+			ids = append(ids, r.ID)
+		}
+	}
+	return ids
+}
+
 func (p *Pack) nearReading(id string) string {
 	return near(id, p.rules.Readings, func(r *rulefile.Reading) string { return r.ID })
 }

@@ -16,9 +16,10 @@ var rehearseCommand = &command{
 	usage:   "rehearse [OPTIONS] [FILE|DIR…]",
 	about: `
 Runs the cases in case files and folders, without one those that come with the
-pack, and says of each whether it passes; of one that fails also what ranked
-where and which rules and readings made it so. --cover tells what no case
-shows. --apart runs no case: it tells which faults of the pack no check could
+pack, which are named "shipped" beside others; and says of each whether it
+passes; of one that fails also what ranked where and which rules and readings
+made it so. --cover tells what no case shows: where files are named or rules
+added, of what you wrote yourself. --apart runs no case: it tells which faults of the pack no check could
 tell apart, and which check separates two best. Exit status: 0 all passed, 1
 some failed, or no case was run, or less was seen than --fail-under asks for, 2
 something could not be read.`,
@@ -27,6 +28,7 @@ something could not be read.`,
 		o.packOptions.add(flags)
 		o.format = formatFlag(flags)
 		flags.BoolVar(&o.cover, "cover", false, "list what no case shows, and why")
+		flags.BoolVar(&o.all, "all", false, "with --cover, list also what the pack itself defines")
 		flags.Float64Var(&o.failUnder, "fail-under", 0, "fail where less than this `PERCENT` of the outcomes was seen")
 		flags.BoolVar(&o.apart, "apart", false, "tell which faults could be told apart at all, and by which check")
 		return func(s *stdio, args []string) error {
@@ -40,8 +42,10 @@ type rehearseOptions struct {
 	packOptions
 	format    *string
 	cover     bool
+	all       bool
 	failUnder float64
 	floor     bool // --fail-under was given
+	only      bool // tell only the gaps of what the user wrote
 	apart     bool
 }
 
@@ -88,6 +92,9 @@ func (o *rehearseOptions) run(s *stdio, args []string) error {
 	if !(o.failUnder >= 0 && o.failUnder <= 100) {
 		return usageError{"--fail-under takes a percentage from 0 to 100", "", "rehearse"}
 	}
+	if o.all && !o.cover {
+		return usageError{"--all is for --cover", "", "rehearse"}
+	}
 	if o.apart && (len(args) > 0 || o.cover || o.floor) {
 		return usageError{"--apart runs no cases", "leave out the files, --cover and --fail-under", "rehearse"}
 	}
@@ -98,9 +105,11 @@ func (o *rehearseOptions) run(s *stdio, args []string) error {
 	if o.apart {
 		return tellApart(s, pack, format)
 	}
+	o.only = !o.all && len(o.also) > 0
 	var all []*cases.Case
 	if len(args) > 0 {
-		all, err = cases.LoadPaths(args...)
+		o.only = !o.all
+		all, err = cases.LoadNamed(o.pack, args...)
 	} else if all, err = cases.Shipped(o.pack); err != nil {
 		err = fmt.Errorf("%w; name a case file or a folder", err)
 	}

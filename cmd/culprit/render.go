@@ -187,15 +187,7 @@ func (r *verdictText) explain(f engine.Fault, full bool) {
 // evidence writes one rule: its weight, what it says, and the chain from the
 // fault over the condition to the reading.
 func (r *verdictText) evidence(fault, name string, e engine.Evidence, full bool) {
-	weight := "certain"
-	if e.Decibans != nil {
-		weight = fmt.Sprintf("%+.1f", *e.Decibans)
-	}
-	says := e.Says
-	if e.Status == engine.DoesNotHold {
-		says = "not so: " + says
-	}
-	r.styledLine("", fmt.Sprintf("  %-7s %7s", name, weight), 18, "", says)
+	r.styledLine("", fmt.Sprintf("  %-7s %7s", name, weight(e)), 18, "", says(e))
 	if e.Truth > 0.05 && e.Truth < 0.95 {
 		r.styledLine("", "", 20, faint, fmt.Sprintf("on the limit: holds with probability %.2f", e.Truth))
 	}
@@ -211,6 +203,21 @@ func (r *verdictText) evidence(fault, name string, e engine.Evidence, full bool)
 	if full && e.Because != "" {
 		r.styledLine("", "", 20, faint, "because: "+e.Because)
 	}
+}
+
+func weight(e engine.Evidence) string {
+	if e.Decibans == nil {
+		return "certain"
+	}
+	return fmt.Sprintf("%+.1f", *e.Decibans)
+}
+
+// says is what the rule says as the car stands.
+func says(e engine.Evidence) string {
+	if e.Status == engine.DoesNotHold {
+		return "not so: " + e.Says
+	}
+	return e.Says
 }
 
 // chainText writes a way from the fault to the rule: how often the fault brings

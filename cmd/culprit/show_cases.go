@@ -51,7 +51,7 @@ func (o *showOptions) knownCases(pack *engine.Pack) (*knownCases, error) {
 	k := &knownCases{pack: pack}
 	var err error
 	if len(o.cases) > 0 {
-		k.all, err = cases.LoadPaths(o.cases...)
+		k.all, err = cases.LoadNamed(o.pack, o.cases...)
 	} else if k.all, err = cases.Shipped(o.pack); errors.Is(err, cases.ErrNoShipped) {
 		err = nil
 	}
