@@ -137,6 +137,14 @@ var kinds = []Kind{
 		Good: "vehicles:\n  exemplar-2000:\n    label: Exemplar 2000\n    spec:\n      fuel_pressure: {from: 4.8, to: 5.3, source: invented}\n",
 	},
 	{
+		ID: "no-figures", Title: "a question about figures that no vehicle has",
+		Why: "ok(x), high(x) and low(x) need what the maker states of x, and reference(x) what it is set to. No vehicle of the pack has that, so the rule can tell " +
+			"of none of them, and every verdict asks for the figure to be looked up. It can still tell where a job brings its own figures; then excuse it. A pack " +
+			"without vehicles is left alone.",
+		Bad: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "low(pump_volts)"),
+		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
+	},
+	{
 		ID: "idle-excuse", Title: "an excuse that excuses nothing",
 		Why:  "What it excused has been mended, or its name is misspelled. Left there, it would hide the next mistake of that kind. This cannot be excused.",
 		Bad:  example("pressure-poor", "The pressure is poor", "fuel_pressure < 4", "excuse: {never-holds: the gauge sticks}"),

@@ -36,6 +36,7 @@ func Read(p *rulefile.Pack) []Finding {
 	r.readings()
 	r.jobs()
 	r.words()
+	r.unfigured()
 	r.cautions()
 	r.idleExcuses()
 	r.sort()
