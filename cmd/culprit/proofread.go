@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -82,17 +83,24 @@ func (o *proofreadOptions) run(s *stdio, args []string) error {
 	}
 	findings := []engine.Finding{}
 	packs := o.packs(args)
+	var advice []string
 	for _, pack := range packs {
 		found, err := engine.Proofread(engine.Sources{Pack: pack, Add: o.also})
 		if err != nil {
 			return err
 		}
 		findings = append(findings, found...)
+		if base := addsTo(pack, found); base != "" && len(o.also) == 0 {
+			advice = append(advice, fmt.Sprintf("most that is unknown here is in %s: try culprit proofread%s --add %s", base, packOption(base), pack))
+		}
 	}
 	if format == "json" {
 		err = writeJSON(s.out, proofreading{proofreadingVersion, packs, findings})
 	} else {
 		err = writeFindings(s, packs, findings)
+		for _, line := range advice {
+			fmt.Fprintln(s.out, line)
+		}
 	}
 	if err == nil {
 		err = status(findings)
@@ -109,6 +117,41 @@ func (o *proofreadOptions) packs(args []string) []string {
 		return []string{o.pack}
 	}
 	return engine.ShippedPacks()
+}
+
+// addsTo is the shipped pack that a folder seems to be meant to join, "" where there is none: with it most errors are gone.
+func addsTo(folder string, found []engine.Finding) string {
+	least, best := countErrors(found), ""
+	if least == 0 || slices.Contains(engine.ShippedPacks(), folder) {
+		return ""
+	}
+	least = (least + 1) / 2
+	for _, base := range engine.ShippedPacks() {
+		with, err := engine.Proofread(engine.Sources{Pack: base, Add: []string{folder}})
+		if n := countErrors(with); err == nil && n < least {
+			least, best = n, base
+		}
+	}
+	return best
+}
+
+// packOption names a pack that is not the one taken anyway.
+func packOption(pack string) string {
+	if pack == engine.DefaultPack {
+		return ""
+	}
+	return " --pack " + pack
+}
+
+// countErrors counts what keeps a pack from loading.
+func countErrors(findings []engine.Finding) int {
+	n := 0
+	for _, f := range findings {
+		if f.Severity == "error" {
+			n++
+		}
+	}
+	return n
 }
 
 func writeFindings(s *stdio, packs []string, findings []engine.Finding) error {
