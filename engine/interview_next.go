@@ -3,6 +3,8 @@ package engine
 import (
 	"context"
 	"slices"
+
+	"culprit/engine/rulefile"
 )
 
 // askSettled proposes the repair of every fault that is settled.
@@ -85,7 +87,7 @@ func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
 		return err
 	}
 	for i := range n.Checks {
-		if c := &n.Checks[i]; c.Saves > 0 && iv.beginCheck(s, v, &c.Check, c) {
+		if c := &n.Checks[i]; c.Saves > 0 && iv.beginCheck(s, v, n, c) {
 			return nil
 		}
 	}
@@ -98,12 +100,7 @@ func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
 			iv.propose(s, false, step.Faults)
 			return nil
 		}
-		at := slices.IndexFunc(n.Checks, func(c NextCheck) bool { return c.Check.Check == step.Check.Check })
-		worth := &NextCheck{Check: *step.Check, AsThingsAre: step.Minutes}
-		if at >= 0 {
-			worth = &n.Checks[at]
-		}
-		if iv.beginCheck(s, v, step.Check, worth) {
+		if iv.beginCheck(s, v, n, n.worth(*step.Check, step.Minutes)) {
 			return nil
 		}
 	}
@@ -111,8 +108,43 @@ func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
 	return nil
 }
 
-func (iv *Interview) beginCheck(s *sitting, v *view, c *Check, worth *NextCheck) bool {
-	return iv.begin(s, v, iv.open(v, iv.pack.rules.Check(c.Check).Yields), func() *Step {
-		return &Step{Check: *c, Minutes: worth.AsThingsAre, Saves: max(0, worth.Saves), First: worth.First}
+// worth finds what an advice says of a check; what it does not list takes these minutes.
+func (n *Next) worth(c Check, minutes float64) *NextCheck {
+	for i := range n.Checks {
+		if n.Checks[i].Check.Check == c.Check {
+			return &n.Checks[i]
+		}
+	}
+	return &NextCheck{Check: c, AsThingsAre: minutes}
+}
+
+func (iv *Interview) beginCheck(s *sitting, v *view, n *Next, c *NextCheck) bool {
+	open := iv.open(v, iv.pack.rules.Check(c.Check.Check).Yields)
+	if len(open) == 0 {
+		return false
+	}
+	if d := iv.quicker(c, open); d != nil {
+		c = n.worth(*iv.pack.describeCheck(d), d.Minutes)
+		open = iv.open(v, d.Yields)
+	}
+	return iv.begin(s, v, open, func() *Step {
+		return &Step{Check: c.Check, Minutes: c.AsThingsAre, Saves: max(0, c.Saves), First: c.First}
 	})
+}
+
+// quicker is the quickest check that yields all that is still open of one, where it
+// is another: nobody turns a screw to see whether its mark is broken. Nil for none.
+func (iv *Interview) quicker(c *NextCheck, open []string) *rulefile.Check {
+	best := iv.pack.rules.Check(c.Check.Check)
+	first := best
+	for _, d := range iv.pack.rules.Checks {
+		all := !slices.ContainsFunc(open, func(id string) bool { return !slices.Contains(d.Yields, iv.pack.rules.Reading(id).Index) })
+		if all && d.Minutes < best.Minutes && !lacksTool(d, iv.o.Without) {
+			best = d
+		}
+	}
+	if best == first {
+		return nil
+	}
+	return best
 }
