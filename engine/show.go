@@ -57,7 +57,7 @@ func newCard(kind, id, label, doc string, at source.Pos) Card {
 }
 
 // Kinds are the kinds of things that a pack holds, in the order of [Pack.List].
-var Kinds = []string{"reading", "condition", "fault", "rule", "check", "preparation", "caution", "vehicle"}
+var Kinds = []string{"reading", "condition", "fault", "rule", "check", "preparation", "caution", "vehicle", "last resort"}
 
 // List gives kind, id and label of everything in the pack.
 func (p *Pack) List() []Card {
@@ -87,15 +87,21 @@ func (p *Pack) List() []Card {
 	for _, x := range r.Vehicles {
 		all = append(all, newCard("vehicle", x.ID, x.Label, x.Doc, x.At))
 	}
+	if l := r.About.LastResort; l != nil {
+		all = append(all, newCard("last resort", lastResortID, l.Label, "", l.At))
+	}
 	return all
 }
+
+// lastResortID is what shows the last resort of a pack, which has no id of its own.
+const lastResortID = "last-resort"
 
 // ErrNoID means that a pack holds nothing of a name.
 var ErrNoID = errors.New("nothing in the pack has this id")
 
 // Show tells what the pack knows of an id: one card, or several where things of
 // several kinds share it. A condition's state is found as CONDITION.STATE. Errors
-// wrap ErrNoID where there is nothing of the name.
+// are an [UnknownID], which wraps ErrNoID, where there is nothing of the name.
 func (p *Pack) Show(id string) ([]Card, error) {
 	var cards []Card
 	if r := p.rules.Reading(id); r != nil {
@@ -133,6 +139,9 @@ func (p *Pack) Show(id string) ([]Card, error) {
 	if v := p.rules.Vehicle(id); v != nil {
 		cards = append(cards, p.showVehicle(v))
 	}
+	if l := p.rules.About.LastResort; l != nil && id == lastResortID {
+		cards = append(cards, showLastResort(l))
+	}
 	if len(cards) > 0 {
 		return cards, nil
 	}
@@ -150,11 +159,23 @@ func (p *Pack) noSuchID(id string) error {
 			ids = append(ids, c.ID+"."+s.ID)
 		}
 	}
-	if n := source.Nearest(id, ids); n != "" {
-		return fmt.Errorf("%w: %q; did you mean %q?", ErrNoID, id, n)
-	}
-	return fmt.Errorf("%w: %q", ErrNoID, id)
+	return &UnknownID{id, source.Nearest(id, ids)}
 }
+
+// UnknownID is the error about an id that nothing in a pack has. It wraps ErrNoID.
+type UnknownID struct {
+	ID   string
+	Near string // the nearest id that something has, "" where none is near
+}
+
+func (e *UnknownID) Error() string {
+	if e.Near == "" {
+		return fmt.Sprintf("%v: %q", ErrNoID, e.ID)
+	}
+	return fmt.Sprintf("%v: %q; did you mean %q?", ErrNoID, e.ID, e.Near)
+}
+
+func (e *UnknownID) Unwrap() error { return ErrNoID }
 
 // stateOf finds the condition and the index of CONDITION.STATE; nil for any other id.
 func (p *Pack) stateOf(id string) (*rulefile.Condition, int) {

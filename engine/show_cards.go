@@ -31,6 +31,9 @@ func (p *Pack) showReading(r *rulefile.Reading) Card {
 		if r.SetUp.Minutes > 0 {
 			c.fact("set up in", "%g min", r.SetUp.Minutes)
 		}
+		if r.SetUp.Stays {
+			c.fact("on the spot", "it cannot be put right, so no check is weighed by rules that need it otherwise")
+		}
 	}
 	c.fact("how", "%s", r.How)
 	if r.From != nil {
@@ -142,6 +145,13 @@ func (p *Pack) showPreparation(k *rulefile.Preparation) Card {
 	for _, x := range k.Cautions {
 		c.link("takes care of", x.ID, "%s", x.Text)
 	}
+	return c
+}
+
+func showLastResort(l *rulefile.LastResort) Card {
+	c := newCard("last resort", lastResortID, l.Label, "", l.At)
+	c.fact("minutes", "%g", l.Minutes)
+	c.fact("do", "%s", l.Do)
 	return c
 }
 

@@ -175,7 +175,7 @@ func (p *Pack) showCheck(k *rulefile.Check) Card {
 	c.fact("needs", "%s", strings.Join(k.Needs, ", "))
 	for _, i := range k.Prepare {
 		prep := p.rules.Preparations[i]
-		c.fact("first", "%s (%g min of these): %s", prep.Label, prep.Minutes, strings.Join(prep.Do, " "))
+		c.fact("first", "%s, %s (%g min of these): %s", prep.ID, prep.Label, prep.Minutes, strings.Join(prep.Do, " "))
 	}
 	for i, step := range k.Do {
 		c.fact(fmt.Sprintf("step %d", i+1), "%s", step)

@@ -71,6 +71,13 @@ func TestShowUnknown(t *testing.T) {
 			t.Errorf("%s: %v", c.because, err)
 		}
 	}
+	if _, err := p.Show("warm-air"); !errors.Is(err, ErrNoID) {
+		t.Errorf("%v", err)
+	}
+	_, err := p.Graph("unmeasured-ai")
+	if x, ok := errors.AsType[*UnknownID](err); !ok || x.ID != "unmeasured-ai" || x.Near != "unmeasured-air" {
+		t.Errorf("an id that the network has not: %v", err)
+	}
 	if cards, err := p.Show("trim.adding"); err != nil || len(cards) != 1 || cards[0].ID != "trim.adding" || cards[0].Kind != "state" {
 		t.Errorf("a state by its name: %v, %v", cards, err)
 	}

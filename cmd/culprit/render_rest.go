@@ -32,7 +32,7 @@ func (r *verdictText) rest(explained []engine.Fault) {
 		r.line("taken for granted", restIndent, strings.Join(taken, ", "))
 	}
 	r.missing("not measured", r.v.Missing)
-	r.missing("look up", r.v.Figures)
+	r.missing("limits to look up", r.v.Figures)
 	r.doNext()
 	if care := r.cautions(explained); len(care) > 0 {
 		r.line("take care", restIndent, strings.Join(care, " "))

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 
 	"github.com/spf13/pflag"
@@ -70,7 +71,7 @@ func (o *showOptions) run(s *stdio, args []string) error {
 	for _, id := range args {
 		found, err := pack.Show(id)
 		if err != nil {
-			return err
+			return unknownID(err)
 		}
 		for _, c := range found {
 			cards = append(cards, shownCard{c, known.exercise(c)})
@@ -87,6 +88,19 @@ func (o *showOptions) run(s *stdio, args []string) error {
 		(&cardText{p, o.full}).render(c)
 	}
 	return nil
+}
+
+// unknownID puts the nearest id on a line of its own.
+func unknownID(err error) error {
+	x, ok := errors.AsType[*engine.UnknownID](err)
+	if !ok {
+		return err
+	}
+	hint := "culprit show lists every id"
+	if x.Near != "" {
+		hint = fmt.Sprintf("did you mean %q?", x.Near)
+	}
+	return usageError{fmt.Sprintf("%v: %q", engine.ErrNoID, x.ID), hint, ""}
 }
 
 // list prints everything in the pack, one line each.

@@ -160,7 +160,7 @@ func (r *cardText) links(c shownCard) {
 	by := map[string][]engine.Link{}
 	for _, l := range c.Links {
 		told := c.Kind == "fault" && !r.full && (l.Relation == "is pointed at by" || strings.HasPrefix(l.Relation, "shows through "))
-		if told {
+		if told || l.Relation == needsFirst {
 			continue
 		}
 		if !slices.Contains(relations, l.Relation) {
@@ -185,6 +185,9 @@ func (r *cardText) links(c shownCard) {
 		r.more(len(all), shown)
 	}
 }
+
+// needsFirst is the relation to preparations, which the facts of a check tell.
+const needsFirst = "needs first"
 
 // cautions is the relation to dangers, of which none is ever left out.
 const cautions = "takes care of"

@@ -14,7 +14,7 @@ import (
 func graph(s *stdio, pack *engine.Pack, ids []string, format string) error {
 	g, err := pack.Graph(ids...)
 	if err != nil {
-		return err
+		return unknownID(err)
 	}
 	if format == "json" {
 		return writeJSON(s.out, g)
