@@ -52,11 +52,11 @@ func TestTrainersContract(t *testing.T) {
 		for x.Kind() == reflect.Pointer || x.Kind() == reflect.Slice || x.Kind() == reflect.Array {
 			x = x.Elem()
 		}
-		heading := strings.ToLower(x.Name())
+		heading := strings.TrimPrefix(strings.ToLower(x.Name()), "shown") // a shownCard is a Card with its cases
 		if x.Kind() != reflect.Struct || used[heading] {
 			return
 		}
-		if x == reflect.TypeFor[engine.Evidence]() || x == reflect.TypeFor[engine.Assumed]() {
+		if x == reflect.TypeFor[engine.Evidence]() || x == reflect.TypeFor[engine.Assumed]() || x == reflect.TypeFor[engine.Chain]() {
 			if len(verdict[heading]) == 0 {
 				t.Errorf("docs/json.md has no %s", heading)
 			}
@@ -64,10 +64,10 @@ func TestTrainersContract(t *testing.T) {
 		}
 		used[heading] = true
 		want := map[string]string{}
-		for f := range x.Fields() {
+		for _, f := range reflect.VisibleFields(x) {
 			name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
 			switch {
-			case !f.IsExported():
+			case f.Anonymous, !f.IsExported():
 			case name == "":
 				t.Errorf("%s.%s has no JSON name", x.Name(), f.Name)
 			default:
@@ -77,14 +77,15 @@ func TestTrainersContract(t *testing.T) {
 		if diff := cmp.Diff(want, docs[heading]); diff != "" {
 			t.Errorf("%s (-program +docs):\n%s", heading, diff)
 		}
-		for f := range x.Fields() {
-			if f.IsExported() {
+		for _, f := range reflect.VisibleFields(x) {
+			if f.IsExported() && !f.Anonymous {
 				walk(f.Type)
 			}
 		}
 	}
 	for _, x := range []reflect.Type{
 		reflect.TypeFor[rehearsal](), reflect.TypeFor[engine.Apart](), reflect.TypeFor[proofreading](), reflect.TypeFor[engine.FindingKind](),
+		reflect.TypeFor[shownCard](), reflect.TypeFor[engine.Graph](),
 	} {
 		walk(x)
 	}
@@ -97,9 +98,9 @@ func TestTrainersContract(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, version := range []int{rehearsalVersion, engine.ApartVersion, proofreadingVersion} {
-		if want := fmt.Sprintf("of this form: %d", version); strings.Count(string(text), want) != 3 {
-			t.Errorf("the docs do not say three times %q", want)
+	for _, version := range []int{rehearsalVersion, engine.ApartVersion, proofreadingVersion, engine.GraphVersion} {
+		if want := fmt.Sprintf("of this form: %d", version); strings.Count(string(text), want) != 4 {
+			t.Errorf("the docs do not say four times %q", want)
 		}
 	}
 }
@@ -180,6 +181,30 @@ func TestTrainersListsAreNeverNull(t *testing.T) {
 		t.Fatal(err)
 	}
 	apart(engine.Sources{Pack: small})
+	tiny, err := engine.Open(engine.Sources{Pack: small})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, p := range []*engine.Pack{pack, tiny} {
+		known := &knownCases{pack: p, all: all}
+		for _, listed := range p.List() {
+			if listed.Kind == "fault" && listed.ID != "unmeasured-air" && listed.ID != "one" {
+				continue // each takes a while, and all are alike
+			}
+			cards, err := p.Show(listed.ID)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, c := range cards {
+				plain("show."+listed.ID, shownCard{c, known.exercise(c)})
+			}
+		}
+		g, err := p.Graph()
+		if err != nil {
+			t.Fatal(err)
+		}
+		plain("graph", g)
+	}
 	if seen < 1000 {
 		t.Errorf("%d values: this looks at little", seen)
 	}
