@@ -52,7 +52,7 @@ func (o *proofreadOptions) findCase(files []string) (*cases.Case, error) {
 	var all []*cases.Case
 	var err error
 	if len(files) > 0 {
-		all, err = cases.LoadPaths(files...)
+		all, err = cases.LoadNamed(o.pack, files...)
 	} else if all, err = cases.Shipped(o.pack); err != nil {
 		err = fmt.Errorf("%w; name a case file or a folder", err)
 	}
