@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"cmp"
 	"context"
 	"slices"
 
@@ -82,7 +83,7 @@ func (iv *Interview) advance(ctx context.Context, s *sitting) error {
 	}
 	s.question = nil
 	for _, ask := range []func(*sitting, *view) bool{
-		iv.askAtHand, iv.askOpening, iv.askAsBefore, iv.askSetUp, iv.askRest, iv.askSettled, iv.askAgain,
+		iv.askAtHand, iv.askOpening, iv.askAsBefore, iv.askRest, iv.askSetUp, iv.askSettled, iv.askAgain,
 	} {
 		if ask(s, v) {
 			return nil
@@ -132,23 +133,38 @@ func (iv *Interview) askOpening(s *sitting, v *view) bool {
 	return iv.begin(s, v, iv.open(v, yields), func() *Step { return iv.opening(c) })
 }
 
+// opening is the work of a check that comes before all others. Of one that yields
+// more than is asked for then only the name of the list is told.
 func (iv *Interview) opening(c *rulefile.Check) *Step {
+	setUp := iv.pack.ofSetUp()
+	complaint := iv.pack.rules.Reading(complaintReading)
+	more := slices.ContainsFunc(c.Yields, func(i int) bool { return !setUp[i] })
+	if more && (complaint == nil || !slices.Contains(c.Yields, complaint.Index)) {
+		return &Step{Check: Check{Label: "Set-up list"}, Opening: true}
+	}
 	step := &Step{Check: *iv.pack.describeCheck(c), Opening: true, Minutes: c.Minutes}
 	step.Cautions = iv.pack.cautionsOf(step.Check.Cautions)
 	return step
 }
 
-// points lists the points of the set-up list that a check yields and that can be asked for.
+// points lists what can be asked for of the set-up list: the points that a check
+// yields, and of a point that none does the readings that it follows from. They are
+// those of one check, which is told.
 func (iv *Interview) points(v *view) (open []int, check *rulefile.Check) {
+	add := func(i int) bool {
+		c := iv.pack.quickest(i)
+		if c != nil && (check == nil || c == check) && !slices.Contains(open, i) && len(iv.open(v, []int{i})) > 0 {
+			open, check = append(open, i), c
+		}
+		return c != nil
+	}
 	for _, r := range iv.pack.rules.Readings {
-		c := iv.pack.quickest(r.Index)
-		if r.SetUp == nil || c == nil || v.known[r.Index] || v.passed[r.Index] {
+		if r.SetUp == nil || v.known[r.Index] || v.passed[r.Index] || add(r.Index) {
 			continue
 		}
-		if check == nil {
-			check = c
+		for _, i := range iv.pack.sources([]int{r.Index}) {
+			add(i)
 		}
-		open = append(open, r.Index)
 	}
 	return open, check
 }
@@ -158,11 +174,12 @@ func (iv *Interview) askAsBefore(s *sitting, v *view) bool {
 	if s.asBefore || !s.after() {
 		return false
 	}
-	open, check := iv.points(v)
+	var check *rulefile.Check
 	var met []string
-	for _, i := range open {
-		if v.met[i] {
-			met = append(met, iv.pack.rules.Readings[i].ID)
+	for _, r := range iv.pack.rules.Readings {
+		c := iv.pack.quickest(r.Index)
+		if c != nil && v.met[r.Index] && len(iv.open(v, []int{r.Index})) > 0 {
+			met, check = append(met, r.ID), cmp.Or(check, c)
 		}
 	}
 	if len(met) == 0 {

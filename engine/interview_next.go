@@ -96,11 +96,11 @@ func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
 		return nil
 	}
 	for _, step := range n.Repair.Steps {
-		if step.Check == nil {
+		if step.Check == nil && step.Faults[0].Probability >= standsOut {
 			iv.propose(s, false, step.Faults)
 			return nil
 		}
-		if iv.beginCheck(s, v, n, n.worth(*step.Check, step.Minutes)) {
+		if step.Check != nil && iv.beginCheck(s, v, n, n.worth(*step.Check, step.Minutes)) {
 			return nil
 		}
 	}

@@ -298,3 +298,42 @@ func checkKept(t *testing.T, iv *Interview) {
 	}
 	begin(t, iv.pack, again)
 }
+
+// A pack whose set-up points follow from measurements is asked for these, and what a
+// check yields beside a point only when it is worth it.
+func TestSetUpThatFollowsFromMeasurements(t *testing.T) {
+	p, err := Open(Sources{Pack: "starting-and-charging"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	iv := begin(t, p, &Job{Vehicle: p.rules.Vehicles[0].ID})
+	var asked []string
+	for iv.Question().Step != nil && iv.Question().Step.Opening {
+		asked = append(asked, iv.Question().Step.Check.Label+": "+iv.Question().Reading)
+		iv.answer(t, "")
+	}
+	want := []string{"Ask the customer: complaint", "Battery at rest: surface_charge_gone", "Battery at rest: battery_temp", "Battery at rest: rest_volts", "Set-up list: consumers_off"}
+	slices.Sort(want[1:4])
+	slices.Sort(asked[1:4])
+	if diff := cmp.Diff(want, asked); diff != "" {
+		t.Errorf("(-want +got)\n%s", diff)
+	}
+}
+
+// BenchmarkInterview is the time from an answer to the next question, at the place
+// where most has to be weighed.
+func BenchmarkInterview(b *testing.B) {
+	for name, words := range map[string]string{"empty": "", "gases": "co=0.15 co2=13.2 o2=2.6 hc=260 idle_speed=870 valve_duty=16"} {
+		b.Run(name, func(b *testing.B) {
+			iv := begin(b, shipped(b), &Job{Vehicle: "brackenby-1800"})
+			if words != "" {
+				iv.answer(b, words)
+			}
+			iv.answer(b, setUp[:len(setUp)-1]...)
+			for b.Loop() {
+				iv.answer(b, "yes")
+				iv.Back()
+			}
+		})
+	}
+}

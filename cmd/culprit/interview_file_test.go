@@ -1,10 +1,13 @@
 package main
 
 import (
+	"bytes"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"culprit/engine"
 )
 
 func TestJobFileKeepsItsRights(t *testing.T) {
@@ -101,5 +104,28 @@ func TestReadLines(t *testing.T) {
 		if got := <-lines; got != want {
 			t.Errorf("got %.40v, want %v", got, want)
 		}
+	}
+}
+
+// What cannot be kept is told once, and again at the end by the exit status.
+func TestWhatCannotBeKeptIsTold(t *testing.T) {
+	pack, err := engine.Open(engine.Sources{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	iv, err := pack.Interview(t.Context(), &engine.Job{}, engine.InterviewOptions{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var screen, errs bytes.Buffer
+	s := &stdio{out: &screen, err: &errs, flush: func() error { return nil }, width: 80, piped: true}
+	gone := filepath.Join(t.TempDir(), "gone", "job.json")
+	file := &jobFile{path: gone, to: gone}
+	tk := &talk{stdio: s, page: s.page(), pack: pack, iv: iv, file: file, lines: readLines(strings.NewReader("1\nnone\nno\n"))}
+	if err := tk.run(); err == nil || !strings.HasPrefix(err.Error(), "the last answers are not kept: open ") {
+		t.Errorf("ends with %v", err)
+	}
+	if told := strings.Count(errs.String(), "culprit: not kept: open "); told != 1 {
+		t.Errorf("told %d times: %s", told, &errs)
 	}
 }

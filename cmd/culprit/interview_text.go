@@ -65,14 +65,21 @@ func (t *talk) question(q *engine.Question) {
 // step writes the heading of a piece of work: what to do, what it takes, what can hurt.
 func (t *talk) step(x *engine.Step) {
 	t.blank()
-	about := mins(x.Minutes)
+	var about []string
+	if x.Minutes > 0 {
+		about = append(about, mins(x.Minutes))
+	}
 	switch {
 	case x.Again:
-		about += ", again after the repair"
+		about = append(about, "again after the repair")
 	case x.Saves >= 1:
-		about += ", saves about " + mins(x.Saves)
+		about = append(about, "saves about "+mins(x.Saves))
 	}
-	t.styledLine("", "", 0, bold, fmt.Sprintf("%s (%s)", x.Check.Label, about))
+	head := x.Check.Label
+	if len(about) > 0 {
+		head += " (" + strings.Join(about, ", ") + ")"
+	}
+	t.styledLine("", "", 0, bold, head)
 	if x.Opening {
 		return
 	}
