@@ -20,7 +20,7 @@ type blame struct {
 func (p *Problem) blame() (*blame, error) {
 	b := &blame{several: cmp.Or(p.Several, DefaultSeveral)}
 	var prior belief.Posterior
-	if err := p.Net.Posterior(b.evidence(p.Net, belief.Evidence{Acting: p.Evidence.Acting}), &prior); err != nil {
+	if err := p.Net.Posterior(b.evidence(p.Net, belief.Evidence{Acting: p.Evidence.Acting, Done: p.Evidence.Done}), &prior); err != nil {
 		return nil, err
 	}
 	outside := cmp.Or(p.Outside, DefaultOutside)

@@ -4,8 +4,8 @@ import "math"
 
 // backward goes through the steps from the last and leaves each fault's
 // posterior sums, but for its weights, in r.absent and r.present; with values
-// also the sums by value of each unit in r.byValue.
-func (w *work) backward(values bool) {
+// also the sums by value of each unit in r.byValue. It returns ErrStopped or nil.
+func (w *work) backward(values bool) error {
 	r, p := &w.run, &w.plan
 	for k := range r.back {
 		r.back[k] = sized(r.back[k], 1<<p.live)
@@ -22,10 +22,15 @@ func (w *work) backward(values bool) {
 	for k := len(r.segments) - 1; k >= 0; k-- {
 		s := &r.segments[k]
 		if k < len(r.segments)-1 {
-			w.forwardSegment(s, false) // it has succeeded before
+			if _, err := w.forwardSegment(s, false); err != nil {
+				return err // ErrStopped: it has succeeded before
+			}
 		}
 		for i := s.to - 1; i >= s.from; i-- {
 			t := &p.steps[i]
+			if t.live >= slowBits && w.stopped() {
+				return ErrStopped
+			}
 			size, after := 1<<t.live, 1<<p.after(i)
 			table := r.tables[r.before[i-s.from]:][:size]
 			if w.backwardStep(t, other[:size], back[:max(size, after)], table, after, values) {
@@ -33,6 +38,7 @@ func (w *work) backward(values bool) {
 			}
 		}
 	}
+	return nil
 }
 
 // backwardStep applies a step's adjoint: in place in back, or into dst, which

@@ -37,40 +37,66 @@ func (n *Network) Conflict(e Evidence, left []Left) (Conflict, error) {
 	if err := w.checkEvidence(&e); err != nil {
 		return Conflict{}, err
 	}
-	known := Evidence{Acting: e.Acting, Faults: e.Faults, Conditions: e.Conditions}
-	given, err := w.logOf(&known)
+	c, given, err := w.conflict(&e)
 	if err != nil {
 		return Conflict{}, err
 	}
-	all, err := w.logOf(&e)
-	if err != nil {
-		return Conflict{}, err
-	}
-	c := Conflict{Alone: make([]float64, len(e.Seen)), Without: make([]float64, len(e.Seen))}
 	sum := 0.0
-	for i := range e.Seen {
-		known.Seen = e.Seen[i : i+1]
-		p, err := w.logOf(&known)
-		if err != nil {
-			return Conflict{}, err
-		}
-		c.Alone[i] = p - given
-		sum += c.Alone[i]
+	for _, p := range c.Alone {
+		sum += p
 	}
-	c.Value = sum - (all - given)
+	c.Without = make([]float64, len(e.Seen))
 	for i := range left {
 		c.Without[i] = sum - c.Alone[i] - (left[i].LogEvidence - given)
 		if len(left) <= 2 {
 			c.Without[i] = 0 // exactly: at most one finding is left
 		}
 	}
-	if len(left) <= 1 {
+	return c, nil
+}
+
+// ConflictMeasure is the Value of [Network.Conflict], which takes far less than
+// the rest of it. Errors are as for Posterior.
+func (n *Network) ConflictMeasure(e Evidence) (float64, error) {
+	w := n.take()
+	defer n.scratch.Put(w)
+	if err := w.checkEvidence(&e); err != nil {
+		return 0, err
+	}
+	c, _, err := w.conflict(&e)
+	return c.Value, err
+}
+
+// conflict works out the measure and its terms, and ln P of what is known besides
+// findings. Without is left open.
+func (w *work) conflict(e *Evidence) (c Conflict, given float64, err error) {
+	known := Evidence{Acting: e.Acting, Faults: e.Faults, Conditions: e.Conditions, Done: e.Done}
+	if given, err = w.logOf(&known); err != nil {
+		return c, 0, err
+	}
+	all, err := w.logOf(e)
+	if err != nil {
+		return c, 0, err
+	}
+	c.Alone = make([]float64, len(e.Seen))
+	sum := 0.0
+	for i := range e.Seen {
+		known.Seen = e.Seen[i : i+1]
+		p, err := w.logOf(&known)
+		if err != nil {
+			return c, 0, err
+		}
+		c.Alone[i] = p - given
+		sum += c.Alone[i]
+	}
+	c.Value = sum - (all - given)
+	if len(e.Seen) <= 1 {
 		c.Value = 0
 	}
 	if math.IsNaN(c.Value) {
-		return Conflict{}, ErrImpossible
+		return c, 0, ErrImpossible
 	}
-	return c, nil
+	return c, given, nil
 }
 
 func (w *work) logOf(e *Evidence) (float64, error) {

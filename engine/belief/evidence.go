@@ -17,6 +17,8 @@ type Evidence struct {
 	Faults []KnownFault
 	// Conditions of which something is known directly, each at most once.
 	Conditions []KnownCondition
+	// Done, when closed, ends a query within milliseconds with ErrStopped. Nil never does.
+	Done <-chan struct{} `json:"-"`
 }
 
 // Seen is virtual evidence on a finding (Pearl 1988, "Probabilistic Reasoning
@@ -47,14 +49,20 @@ type KnownCondition struct {
 // ErrImpossible says that the evidence has probability 0 under the model.
 var ErrImpossible = errors.New("the evidence is impossible under the model")
 
+// ErrStopped says that the evidence's Done was closed before the query was through.
+var ErrStopped = errors.New("the query was stopped")
+
 // MaxLive is the largest number of states that may be undecided at once in a
 // query: the tables then have 2^MaxLive numbers.
 const MaxLive = 20
 
 // TooWideError says that the exact answer needs larger tables than allowed.
 type TooWideError struct {
-	Live  int // states that would be undecided at once
+	Live  int // states that would be undecided at once, in the best order found
 	Limit int
+	// Conditions are those whose states are open at once where they are the most,
+	// Findings those seen that bear on them; both ascending.
+	Conditions, Findings []int
 }
 
 func (e *TooWideError) Error() string {

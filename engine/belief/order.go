@@ -24,6 +24,8 @@ type order struct {
 	random             uint64
 	cost               float64
 	spent              float64 // rough work put into trials
+	peak               int     // most live bits of the best order
+	looks              int     // at units, in all trials
 }
 
 // arrange leaves the best sequence that it found within a share of the work
@@ -34,7 +36,7 @@ type order struct {
 func (w *work) arrange() {
 	o := &w.order
 	w.fillOrder()
-	o.cost, o.spent = math.Inf(1), 0
+	o.cost, o.spent, o.peak, o.looks = math.Inf(1), 0, 0, 0
 	o.sequence = o.sequence[:0]
 	if len(w.movers) == 0 {
 		return
@@ -46,7 +48,7 @@ func (w *work) arrange() {
 			}
 			o.units = o.units[:0]
 			o.try(w, u, keen)
-			if o.worked() {
+			if o.worked() || w.stopped() {
 				return
 			}
 		}
@@ -54,8 +56,15 @@ func (w *work) arrange() {
 	o.improve(w)
 }
 
-// worked reports whether the search has taken its share of the work.
-func (o *order) worked() bool { return o.spent > o.cost/searchShare }
+// worked reports whether the search has taken its share of the work. Of an answer
+// that will be refused, the passes take none; such a search has a limit of its own.
+func (o *order) worked() bool {
+	return o.spent > o.cost/searchShare || o.peak > MaxLive && o.looks > mostLooks
+}
+
+// mostLooks takes some tenths of a second, and is a hundred trials with 200 movers
+// and 300 units; a judgement.
+const mostLooks = 6e6
 
 // searchShare is the work of the passes over that of the search; judgement.
 const searchShare = 6
@@ -68,7 +77,7 @@ func (o *order) improve(w *work) {
 	if n < 3 {
 		return
 	}
-	for stale := 0; stale < 20*n && !o.worked(); stale++ {
+	for stale := 0; stale < 20*n && !o.worked() && !w.stopped(); stale++ {
 		from, to := o.draw(n), o.draw(n)
 		if from == to {
 			continue
@@ -153,7 +162,7 @@ func (o *order) try(w *work, first int, keen bool) (better bool) {
 	}
 	o.trial = o.trial[:0]
 	told := len(o.units) > 0
-	live, cost := 0, 0.0
+	live, peak, cost := 0, 0, 0.0
 	for u, k := first, 0; u >= 0; k++ {
 		if !told {
 			o.units = append(o.units, int32(u))
@@ -168,7 +177,9 @@ func (o *order) try(w *work, first int, keen bool) (better bool) {
 			set(o.done, int32(m))
 			o.trial = append(o.trial, int32(m))
 			arcs := w.arcsOf(w.movers[m])
-			cost += float64(uint64(1)<<min(live, 62)) * float64(len(arcs)+2)
+			peak = max(peak, live)
+			cost += math.Ldexp(float64(len(arcs)+2), live)
+			o.looks += len(w.units)
 			if cost >= o.cost {
 				o.spent += trialWork * float64(len(o.trial))
 				return false
@@ -185,7 +196,7 @@ func (o *order) try(w *work, first int, keen bool) (better bool) {
 		}
 	}
 	o.spent += trialWork * float64(len(o.trial))
-	o.cost = cost
+	o.cost, o.peak = cost, peak
 	o.trial, o.sequence = o.sequence, o.trial
 	o.units, o.best = o.best, o.units
 	return true

@@ -9,6 +9,7 @@ type plan struct {
 	steps []step
 	at    []int32 // slots that the steps work on
 	live  int     // most live bits
+	wide  []int32 // what the slots then hold, where that is too much
 
 	slots     []int32 // id of what each slot holds: a bit, or ^unit for a value
 	slotOf    []int32 // by bit
@@ -86,6 +87,7 @@ func (p *plan) lay(w *work) {
 
 func (p *plan) reset(w *work) {
 	p.steps, p.at, p.slots, p.live = p.steps[:0], p.at[:0], p.slots[:0], 0
+	p.wide = p.wide[:0]
 	p.slotOf = zeroed(p.slotOf, len(w.bits))
 	p.born = zeroed(p.born, len(w.bits))
 	p.fieldOf = zeroed(p.fieldOf, len(w.units))
@@ -125,6 +127,9 @@ func (p *plan) reset(w *work) {
 
 func (p *plan) add(s step) {
 	p.steps = append(p.steps, s)
+	if n := len(p.slots); n > MaxLive && n > p.live {
+		p.wide = append(p.wide[:0], p.slots...)
+	}
 	p.live = max(p.live, int(s.live), len(p.slots))
 }
 

@@ -41,8 +41,7 @@ func (w *work) solve(e *Evidence, values bool) error {
 	if err := w.predict(e); err != nil {
 		return err
 	}
-	w.backward(values)
-	return nil
+	return w.backward(values)
 }
 
 // predict goes as far as the probability of the evidence.
@@ -57,8 +56,11 @@ func (w *work) predict(e *Evidence) error {
 func (w *work) lay() error {
 	w.arrange()
 	w.plan.lay(w)
+	if w.stopped() {
+		return ErrStopped
+	}
 	if w.plan.live > MaxLive {
-		return &TooWideError{w.plan.live, MaxLive}
+		return w.tooWide()
 	}
 	return w.forward()
 }
@@ -111,7 +113,9 @@ func (n *Network) stateOf(e *Evidence, condition int32, out []float64) error {
 	if err := w.lay(); err != nil {
 		return err
 	}
-	w.backward(true)
+	if err := w.backward(true); err != nil {
+		return err
+	}
 	w.readStates(w.unitOf[condition], out)
 	return nil
 }

@@ -62,6 +62,7 @@ func (w *work) reset(e *Evidence) {
 	w.entries, w.arcs = w.entries[:0], w.arcs[:0]
 	w.movers, w.folded = w.movers[:0], w.folded[:0]
 	w.scale = scale{value: 1}
+	w.told, w.done = e.Seen, e.Done
 	for i, p := range w.n.prior {
 		w.weights[i] = weight{absent: scale{value: 1 - p}, present: scale{value: p}}
 	}
@@ -197,12 +198,12 @@ func (w *work) join(finding int32, holds, none float64) {
 	case len(f.faults) == 0:
 	case f.clamps:
 		for _, c := range f.faults {
-			b := w.findingBit()
+			b := w.findingBit(finding)
 			w.members = append(w.members, w.bits[b].unit)
 			w.entries = append(w.entries, entry{c.fault, b, 1, 0})
 		}
 	default:
-		b := w.findingBit()
+		b := w.findingBit(finding)
 		u := w.bits[b].unit
 		for _, c := range f.faults {
 			w.entries = append(w.entries, entry{c.fault, b, c.on, c.off})
@@ -219,11 +220,11 @@ func (w *work) join(finding int32, holds, none float64) {
 	w.joints = append(w.joints, j)
 }
 
-// findingBit makes a unit with one bit that only faults turn on.
-func (w *work) findingBit() int32 {
+// findingBit makes a unit of a finding with one bit that only faults turn on.
+func (w *work) findingBit(finding int32) int32 {
 	b := int32(len(w.bits))
 	w.bits = append(w.bits, bit{unit: int32(len(w.units)), state: 1, on: 0, off: 1, head: -1})
-	w.units = append(w.units, unit{condition: -1, weights: int32(len(w.value)), values: 2, bit: b, bits: 1})
+	w.units = append(w.units, unit{condition: -1, weights: int32(len(w.value)), values: 2, bit: b, bits: 1, finding: finding})
 	w.value = append(w.value, 1, 1)
 	return b
 }

@@ -27,11 +27,15 @@ type run struct {
 
 type segment struct{ from, to, check, size int }
 
+// slowBits are the live bits from which a step takes long enough, some
+// microseconds, to ask first whether anybody still waits for the answer.
+const slowBits = 12
+
 // memoryNumbers is what run.memory is but in tests: 128 MiB.
 const memoryNumbers = 16 << 20
 
 // forward goes through all steps. It returns ErrImpossible where nothing is
-// left.
+// left, or ErrStopped.
 func (w *work) forward() error {
 	r := &w.run
 	r.split(&w.plan)
@@ -102,6 +106,9 @@ func (w *work) forwardSegment(s *segment, first bool) ([]float64, error) {
 		r.before = append(r.before, start)
 		src := r.tables[start:end]
 		t := &p.steps[i]
+		if t.live >= slowBits && w.stopped() {
+			return nil, ErrStopped
+		}
 		dst := src
 		if t.kind != stepCouple {
 			start, end = end, end+1<<p.after(i)

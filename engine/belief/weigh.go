@@ -52,7 +52,7 @@ func (n *Network) LeaveOut(e Evidence) ([]Left, error) {
 // without returns the evidence less one seen finding, in w's own memory.
 func (w *work) without(e *Evidence, i int) Evidence {
 	w.seen = append(append(w.seen[:0], e.Seen[:i]...), e.Seen[i+1:]...)
-	return Evidence{Seen: w.seen, Acting: e.Acting, Faults: e.Faults, Conditions: e.Conditions}
+	return Evidence{Seen: w.seen, Acting: e.Acting, Faults: e.Faults, Conditions: e.Conditions, Done: e.Done}
 }
 
 // Decibans returns the weight of evidence that takes log odds (natural) from

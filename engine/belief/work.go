@@ -7,6 +7,8 @@ type work struct {
 	n    *Network
 	mark []bool // by finding, fault or condition, for the check of evidence
 	seen []Seen // evidence less one finding
+	told []Seen // the findings of the query
+	done <-chan struct{}
 
 	weights []weight // by fault
 	scale   scale    // what has been taken out of all products
@@ -43,6 +45,16 @@ func newWork(n *Network) *work {
 	return w
 }
 
+// stopped reports whether the query's Done has been closed.
+func (w *work) stopped() bool {
+	select {
+	case <-w.done:
+		return true
+	default:
+		return false
+	}
+}
+
 // weight is what a fault's absence and presence weigh after all evidence that
 // bears on it alone, then the same as shares of their sum; log is
 // ln(present/absent).
@@ -59,6 +71,7 @@ type unit struct {
 	values    int32
 	bit, bits int32 // its bits: states that can be caused
 	ruledOut  bool  // certainly without a state: it needs no bits
+	finding   int32 // of a finding's bit
 }
 
 // bit is a state that can be on or off.
