@@ -117,7 +117,8 @@ func (p *Pack) Interview(ctx context.Context, j *Job, o InterviewOptions) (*Inte
 	if err := p.checkNext(NextOptions{Without: o.Without}); err != nil {
 		return nil, err
 	}
-	iv := &Interview{pack: p, o: o, now: &sitting{job: j.clone(), vehicleAsked: j.Vehicle != "" || len(j.takenInAll()) > 0 || len(p.rules.Vehicles) == 0}}
+	resumed := j.anyTaken()
+	iv := &Interview{pack: p, o: o, now: &sitting{job: j.clone(), resumed: resumed, vehicleAsked: resumed || j.Vehicle != "" || len(p.rules.Vehicles) == 0}}
 	if err := p.Check(j); err != nil {
 		return nil, err
 	}
@@ -228,6 +229,7 @@ func (iv *Interview) change(ctx context.Context, do func(*sitting) Reply) (Reply
 // that going back is to the very same.
 type sitting struct {
 	job          *Job
+	resumed      bool // the job was there before, so a check may have been left half made
 	vehicleAsked bool
 	pending      string   // an answer that is hardly possible, until it is kept
 	putRight     string   // the set-up point that is to be put right
@@ -283,15 +285,14 @@ func (j *Job) clone() *Job {
 	return &out
 }
 
-// takenInAll are the readings that were taken in any set.
-func (j *Job) takenInAll() []string {
-	var out []string
-	for _, s := range j.InSets() {
-		for id, v := range s.Readings {
+// anyTaken tells whether a reading was taken in any set.
+func (j *Job) anyTaken() bool {
+	return slices.ContainsFunc(j.InSets(), func(s JobSet) bool {
+		for _, v := range s.Readings {
 			if v.Taken() {
-				out = append(out, id)
+				return true
 			}
 		}
-	}
-	return distinct(out)
+		return false
+	})
 }

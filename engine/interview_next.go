@@ -86,9 +86,17 @@ func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
 	if err != nil {
 		return err
 	}
-	for i := range n.Checks {
-		if c := &n.Checks[i]; c.Saves > 0 && iv.beginCheck(s, v, n, c) {
-			return nil
+	goOn := s.resumed
+	s.resumed = false
+	for _, begun := range []bool{true, false} {
+		for i := range n.Checks {
+			c := &n.Checks[i]
+			if c.Saves <= 0 || begun && !(goOn && iv.begun(s, c)) {
+				continue
+			}
+			if iv.beginCheck(s, v, n, c) {
+				return nil
+			}
 		}
 	}
 	if len(v.faults) == 0 || v.faults[0].Probability < standsOut {
@@ -106,6 +114,13 @@ func (iv *Interview) askWorth(ctx context.Context, s *sitting, v *view) error {
 	}
 	s.end(EndNothing)
 	return nil
+}
+
+// begun tells whether readings of a check were taken that nobody takes by another one.
+func (iv *Interview) begun(s *sitting, c *NextCheck) bool {
+	return slices.ContainsFunc(c.Yields, func(id string) bool {
+		return s.readings()[id].Taken() && iv.pack.quickest(iv.pack.rules.Reading(id).Index).ID == c.Check.Check
+	})
 }
 
 // worth finds what an advice says of a check; what it does not list takes these minutes.
