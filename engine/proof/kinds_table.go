@@ -54,6 +54,14 @@ var kinds = []Kind{
 		Good: example("pump-hums", "The pump hums", `pump_noise == "humming"`),
 	},
 	{
+		ID: "qualifier-in-when", Title: "a qualifier in the question of a rule",
+		Why: "Where a part of \"when\" is no, the rule does not hold, and that counts against what it shows, although nobody has looked. What must be so before the question " +
+			"makes sense belongs into \"given\": there the rule does not apply, and says nothing. Found are yes/no readings that two other rules have under \"given\", or that the " +
+			"set-up list asks for, joined by \"and\" to something else.",
+		Bad:  example("pressure-poor", "The pressure is poor", "engine_warm and fuel_pressure < 4"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4", "given: engine_warm"),
+	},
+	{
 		ID: "nothing-brings", Title: "a rule that shows a state which no fault brings",
 		Why: "A rule speaks for a fault through the states that the fault brings. Where no fault brings the state, the rule can hold as often as it likes and " +
 			"points at nothing that could be repaired.",
@@ -141,7 +149,7 @@ var kinds = []Kind{
 		Why: "ok(x), high(x) and low(x) need what the maker states of x, and reference(x) what it is set to. No vehicle of the pack has that, so the rule can tell " +
 			"of none of them, and every verdict asks for the figure to be looked up. It can still tell where a job brings its own figures; then excuse it. A pack " +
 			"without vehicles is left alone.",
-		Bad: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "low(pump_volts)"),
+		Bad:  "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "low(pump_volts)"),
 		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
 	},
 	{

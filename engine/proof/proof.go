@@ -32,6 +32,7 @@ func Read(p *rulefile.Pack) []Finding {
 	r.expressions()
 	r.alternatives()
 	r.repeats()
+	r.qualifiers()
 	r.connections()
 	r.readings()
 	r.jobs()

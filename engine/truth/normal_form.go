@@ -58,6 +58,32 @@ func (n *logic) joined(op logicOp, into []*logic) []*logic {
 	return append(into, n)
 }
 
+// Flag is a yes/no reading, as an expression wants it.
+type Flag struct {
+	Reading int
+	Yes     bool
+}
+
+// Demands lists the yes/no readings without which an expression cannot hold because they are joined to all else by and, in the
+// order of the text; rest tells whether anything else is joined with them.
+func (e *Expr) Demands() (flags []Flag, rest bool) {
+	if e.logic == nil {
+		return nil, true
+	}
+	for _, n := range e.logic.joined(opAnd, nil) {
+		yes := true
+		for n.op == opNot {
+			n, yes = n.left, !yes
+		}
+		if n.op != opFlag {
+			rest = true
+			continue
+		}
+		flags = append(flags, Flag{n.reading, yes})
+	}
+	return flags, rest
+}
+
 func (n *number) normal() string {
 	var parts []string
 	for _, a := range n.args {
