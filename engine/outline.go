@@ -105,3 +105,32 @@ func (p *Pack) FaultOutlines() []FaultOutline {
 	}
 	return out
 }
+
+// SetUpOutline is a point of the set-up list: a yes/no reading, what it must be
+// before readings count, and what to do where it is not.
+type SetUpOutline struct {
+	Reading string
+	Label   string
+	MustBe  bool
+	Do      string
+}
+
+// SetUpOutlines lists the points of the pack's set-up list in its order.
+func (p *Pack) SetUpOutlines() []SetUpOutline {
+	var out []SetUpOutline
+	for _, r := range p.rules.Readings {
+		if r.SetUp != nil {
+			out = append(out, SetUpOutline{r.ID, r.Label, r.SetUp.MustBe, r.SetUp.Do})
+		}
+	}
+	return out
+}
+
+// Cautions lists every caution of the pack in its order.
+func (p *Pack) Cautions() []Caution {
+	var out []Caution
+	for _, c := range p.rules.Cautions {
+		out = append(out, Caution{Caution: c.ID, Text: c.Text})
+	}
+	return out
+}

@@ -1,0 +1,39 @@
+package main
+
+import (
+	"bytes"
+	_ "embed"
+	"html/template"
+	"io"
+
+	"culprit/cmd/culprit/internal/drawing"
+)
+
+//go:embed sheet_page.html
+var sheetPage string
+
+//go:embed sheet_page.css
+var sheetStyle string
+
+var sheetTemplate = template.Must(drawing.Templates().Parse(sheetPage))
+
+// sheetDocument writes sheets as one HTML document that needs nothing beside it.
+// What comes from files is escaped by the templates; what would turn the direction
+// of the text is shown instead.
+func sheetDocument(w io.Writer, sheets []*sheet) error {
+	title := "Job sheets"
+	if len(sheets) == 1 {
+		title = "Job sheet: " + sheets[0].Title
+	}
+	var b bytes.Buffer
+	err := sheetTemplate.ExecuteTemplate(&b, "sheets", struct {
+		Title  string
+		Style  template.CSS
+		Sheets []*sheet
+	}{title, drawing.Style() + template.CSS(sheetStyle), sheets})
+	if err != nil {
+		return err
+	}
+	_, err = io.WriteString(w, drawing.Clean(b.String()))
+	return err
+}
