@@ -19,10 +19,10 @@ Runs the cases in case files and folders, without one those that come with the
 pack, which are named "shipped" beside others; and says of each whether it
 passes; of one that fails also what ranked where and which rules and readings
 made it so. --cover tells what no case shows: where files are named or rules
-added, of what you wrote yourself. --apart runs no case: it tells which faults of the pack no check could
-tell apart, and which check separates two best. Exit status: 0 all passed, 1
-some failed, or no case was run, or less was seen than --fail-under asks for, 2
-something could not be read.`,
+added, of what you wrote yourself. --apart runs no case: it tells which faults
+of the pack no check could tell apart, and which check separates two best. Exit
+status: 0 all passed, 1 some failed, or no case was run, or less was seen than
+--fail-under asks for, 2 something could not be read.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rehearseOptions
 		o.packOptions.add(flags)
