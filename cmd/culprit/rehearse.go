@@ -20,9 +20,11 @@ pack, which are named "shipped" beside others; and says of each whether it
 passes; of one that fails also what ranked where and which rules and readings
 made it so. --cover tells what no case shows: where files are named or rules
 added, of what you wrote yourself. --apart runs no case: it tells which faults
-of the pack no check could tell apart, and which check separates two best. Exit
-status: 0 all passed, 1 some failed, or no case was run, or less was seen than
---fail-under asks for, 2 something could not be read.`,
+of the pack no check could tell apart, and which check separates two best.
+--jobs runs no case either: it draws cars from the pack's numbers and tells what
+whole jobs on them take with the planner, with a fixed routine and with simple
+habits. Exit status: 0 all passed, 1 some failed, or no case was run, or less
+was seen than --fail-under asks for, 2 something could not be read.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rehearseOptions
 		o.packOptions.add(flags)
@@ -31,7 +33,9 @@ status: 0 all passed, 1 some failed, or no case was run, or less was seen than
 		flags.BoolVar(&o.all, "all", false, "with --cover, list also what the pack itself defines")
 		flags.Float64Var(&o.failUnder, "fail-under", 0, "fail where less than this `PERCENT` of the outcomes was seen")
 		flags.BoolVar(&o.apart, "apart", false, "tell which faults could be told apart at all, and by which check")
+		o.jobs.add(flags)
 		return func(s *stdio, args []string) error {
+			o.jobs.asked = flags.Changed("jobs")
 			o.floor = flags.Changed("fail-under")
 			return o.run(s, args)
 		}
@@ -47,6 +51,7 @@ type rehearseOptions struct {
 	floor     bool // --fail-under was given
 	only      bool // tell only the gaps of what the user wrote
 	apart     bool
+	jobs      jobsOptions
 }
 
 // rehearsal is the JSON form of a run.
@@ -98,9 +103,15 @@ func (o *rehearseOptions) run(s *stdio, args []string) error {
 	if o.apart && (len(args) > 0 || o.cover || o.floor) {
 		return usageError{"--apart runs no cases", "leave out the files, --cover and --fail-under", "rehearse"}
 	}
+	if err := o.jobs.check(len(args) > 0 || o.cover || o.floor || o.apart); err != nil {
+		return err
+	}
 	pack, err := o.open()
 	if err != nil {
 		return err
+	}
+	if o.jobs.asked {
+		return o.jobs.run(s, pack, format)
 	}
 	if o.apart {
 		return tellApart(s, pack, format)
