@@ -2,7 +2,7 @@ package belief
 
 import "sync"
 
-// Network is a checked model made ready for queries. It does not change and is
+// Network is a checked model made ready for queries. Its answers do not change, and it is
 // safe for concurrent use.
 type Network struct {
 	prior    []float64
@@ -13,6 +13,7 @@ type Network struct {
 	out      lists     // by fault: its links
 	findings []finding
 	scratch  sync.Pool // of *work
+	orders   orders
 }
 
 // link is a cause of a state: the state stays off with probability off when it

@@ -26,6 +26,7 @@ type order struct {
 	spent              float64 // rough work put into trials
 	peak               int     // most live bits of the best order
 	looks              int     // at units, in all trials
+	key                []uint64
 }
 
 // arrange leaves the best sequence that it found within a share of the work
@@ -41,6 +42,18 @@ func (w *work) arrange() {
 	if len(w.movers) == 0 {
 		return
 	}
+	key, hash := o.structure(w)
+	if w.n.orders.find(o, key, hash) {
+		return
+	}
+	o.search(w)
+	if !w.stopped() {
+		w.n.orders.keep(o, key, hash)
+	}
+}
+
+// search tries sequences.
+func (o *order) search(w *work) {
 	for _, keen := range []bool{false, true} {
 		for u := range w.units {
 			if o.size[u] == 0 {
