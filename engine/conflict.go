@@ -87,7 +87,7 @@ func (p *Pack) conflictWithout(drop []int, s *session, c *belief.Conflict) (floa
 	if len(drop) == 1 {
 		return c.Without[drop[0]], nil
 	}
-	rest := belief.Evidence{Acting: s.evidence.Acting}
+	rest := belief.Evidence{Acting: s.evidence.Acting, Done: s.evidence.Done}
 	singles := 0.0
 	for i, seen := range s.evidence.Seen {
 		if !slices.Contains(drop, i) {

@@ -29,8 +29,8 @@ const defaultMost = 5
 //
 // A job that the pack cannot take gives a [Problems]. Readings that the rules
 // hold to be impossible together give an error that wraps
-// [belief.ErrImpossible]; too many open states one that wraps
-// [belief.TooWideError]. When ctx is done first, the error is that of ctx.
+// [belief.ErrImpossible]; too many open states a [TooWideError]. When ctx is done
+// first, the error is that of ctx, within milliseconds.
 func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
@@ -40,12 +40,13 @@ func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error
 	if err := p.prepare(s, j); err != nil {
 		return nil, err
 	}
+	s.heed(ctx)
 	why, err := p.asked(o.Why)
 	if err != nil {
 		return nil, err
 	}
 	if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
-		return nil, inference(err)
+		return nil, p.inference(ctx, s, err)
 	}
 	v := &Verdict{
 		Version: VerdictVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name,
@@ -56,7 +57,7 @@ func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error
 	p.describeReadings(v, s)
 	p.rank(v, s)
 	if err := p.explain(ctx, v, s, cmp.Or(o.Most, defaultMost), why); err != nil {
-		return nil, inference(err)
+		return nil, p.inference(ctx, s, err)
 	}
 	p.describeRules(v, s)
 	p.followUp(v, s)
@@ -87,6 +88,7 @@ func (s *session) reset() {
 	s.values.Reset()
 	s.assumed = s.assumed[:0]
 	s.past = nil
+	s.done = nil
 }
 
 // takeForGranted answers the yes/no readings that are assumed where nobody says.

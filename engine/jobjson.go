@@ -14,31 +14,38 @@ const jobForm = `a job is an object: {"readings": {…}}`
 // ParseJob reads a job from JSON. Name is what messages call the text, usually
 // its path. The error is a [Problems] with everything that is wrong in the form
 // of the job; whether its readings exist is for [Pack.Diagnose] to say.
-func ParseJob(name string, text []byte) (*Job, error) { return parseJob(name, text, nil) }
+func ParseJob(name string, text []byte) (*Job, error) {
+	j, _, err := parseJob(name, text, nil)
+	return j, err
+}
 
 // ParseJob is the function of that name, but where the form of the job is wrong
 // the [Problems] also have what the pack cannot take of the rest, so that nobody
 // has to mend a job twice.
-func (p *Pack) ParseJob(name string, text []byte) (*Job, error) { return parseJob(name, text, p) }
+func (p *Pack) ParseJob(name string, text []byte) (*Job, error) {
+	j, _, err := parseJob(name, text, p)
+	return j, err
+}
 
-func parseJob(name string, text []byte, pack *Pack) (*Job, error) {
+// parseJob also gives what was read of the JSON, even where it is no job.
+func parseJob(name string, text []byte, pack *Pack) (*Job, node, error) {
 	r := &reader{file: source.NewFile(name, text)}
 	n, ok := r.read()
 	if !ok {
-		return nil, r.err()
+		return nil, n, r.err()
 	}
 	p := jobParser{reader: r, job: &Job{Spec: map[string]Figures{}, file: r.file}}
 	p.parse(&n)
 	p.job.root = n
 	if len(r.mistakes.list) == 0 {
-		return p.job, nil
+		return p.job, n, nil
 	}
 	if pack != nil && n.kind == jsonObject {
 		c := checker{job: p.job, mistakes: r.mistakes}
 		pack.check(&c, p.job)
-		return nil, c.err()
+		return nil, n, c.err()
 	}
-	return nil, r.err()
+	return nil, n, r.err()
 }
 
 // jobParser fills a job from JSON.

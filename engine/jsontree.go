@@ -18,18 +18,23 @@ const (
 	maxJobDepth  = 16      // lists and objects in each other
 	maxJobValues = 1 << 20 // values of all kinds together
 	maxKeyBytes  = 200
+	maxJobKeys   = 1 << 15 // of one object: more than a pack has readings
 )
 
 // node is a JSON value with its place.
 type node struct {
 	kind   nodeKind
 	yes    bool
+	close  int32 // of lists and objects: where they end
 	at     span
 	text   string // strings, and numbers as written
 	keys   []string
 	keysAt []span
 	items  []node // of an object: in the order of keys
 }
+
+// end is where a value ends.
+func (n *node) end() int { return max(n.at.to, int(n.close)) }
 
 // span is a stretch of bytes. It is turned into line and column only where
 // somebody has to be told of it.
@@ -134,8 +139,10 @@ func (r *reader) syntax(err error) {
 		return
 	}
 	end := len(bytes.TrimRight(r.file.Text, " \t\r\n"))
-	r.fail(span{end, end}, "", "the JSON ends too early")
+	r.fail(span{end, end}, "", endsEarly)
 }
+
+const endsEarly = "the JSON ends too early"
 
 // atEnd tells whether the text was right as far as it went. In the middle of a
 // word the decoder then complains of a blank that is not there.
@@ -198,6 +205,7 @@ func (r *reader) list(n *node, depth int) error {
 		n.items = append(n.items, item)
 	}
 	_, err := r.token()
+	n.close = int32(r.last.to)
 	return err
 }
 
@@ -210,9 +218,16 @@ func (r *reader) object(n *node, depth int) error {
 			return err
 		}
 		key, at := t.(string), r.last
+		if len(n.keys) == maxJobKeys {
+			r.fail(at, "", "the object has more than %d keys", maxJobKeys)
+			return errStop
+		}
 		item, err := r.value(depth + 1)
 		if err != nil {
 			return err
+		}
+		if r.more {
+			return errStop // more is wrong than anybody reads
 		}
 		before, twice := first[key]
 		switch {
@@ -226,6 +241,7 @@ func (r *reader) object(n *node, depth int) error {
 		}
 	}
 	_, err := r.token()
+	n.close = int32(r.last.to)
 	return err
 }
 

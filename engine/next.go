@@ -181,6 +181,7 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 	if err := p.prepare(s, j); err != nil {
 		return nil, err
 	}
+	s.heed(ctx)
 	v := &Verdict{}
 	p.describeCar(v, j)
 	p.describeSetUp(v, s)
@@ -195,10 +196,10 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 	}
 	a, err := b.problem.Advise(ctx, advice.Options{Ahead: ahead})
 	if err != nil {
-		return nil, inference(err)
+		return nil, p.inference(ctx, s, err)
 	}
 	if err := b.describe(n, a, o); err != nil {
-		return nil, inference(err)
+		return nil, p.inference(ctx, s, err)
 	}
 	return n, nil
 }

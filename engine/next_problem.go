@@ -50,7 +50,7 @@ func (p *Pack) prospect(s *session, o NextOptions) *prospect {
 			b.waiting = append(b.waiting, r)
 		}
 	}
-	b.problem = advice.Problem{Net: p.net, Evidence: belief.Evidence{Faults: known.Faults, Conditions: known.Conditions}}
+	b.problem = advice.Problem{Net: p.net, Evidence: belief.Evidence{Faults: known.Faults, Conditions: known.Conditions, Done: s.done}}
 	for _, x := range s.evidence.Seen {
 		b.problem.Evidence.Seen = append(b.problem.Evidence.Seen, belief.Seen{Finding: x.Finding, Likelihood: slices.Clone(x.Likelihood)})
 	}

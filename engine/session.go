@@ -1,6 +1,8 @@
 package engine
 
 import (
+	"context"
+
 	"culprit/engine/belief"
 	"culprit/engine/rulefile"
 	"culprit/engine/truth"
@@ -18,6 +20,13 @@ type session struct {
 	truths    []truth.Truth       // of the pack's givens
 	assumed   []*rulefile.Reading // yes/no readings taken for granted
 	past      *past               // of a job of several sets of readings; nil for the others
+	done      <-chan struct{}     // ends every query of the network
+}
+
+// heed makes the queries of a prepared session end when ctx is done.
+func (s *session) heed(ctx context.Context) {
+	s.done = ctx.Done()
+	s.evidence.Done = s.done
 }
 
 // answer is what the readings say to one rule.
@@ -97,7 +106,7 @@ func (p *Pack) observe(s *session) {
 	for f := range p.findings {
 		p.see(s, f)
 	}
-	s.evidence = belief.Evidence{Seen: s.seen, Acting: s.acting}
+	s.evidence = belief.Evidence{Seen: s.seen, Acting: s.acting, Done: s.done}
 }
 
 // see adds a finding to the evidence if any of its rules counts.

@@ -130,14 +130,15 @@ func one(n int, do func(i int)) {
 	}
 }
 
-// each runs a function for 0..n-1 on all cores.
+// each runs a function for 0..n-1 on all cores. Where it panics, so does each, in
+// the goroutine of the caller, who can recover from it.
 func each(n int, do func(i int)) {
 	var wait sync.WaitGroup
-	next := make(chan int)
+	next, fault := make(chan int), make(chan any, n)
 	for range min(n, runtime.GOMAXPROCS(0)) {
 		wait.Go(func() {
 			for i := range next {
-				do(i)
+				guard(i, do, fault)
 			}
 		})
 	}
@@ -146,6 +147,18 @@ func each(n int, do func(i int)) {
 	}
 	close(next)
 	wait.Wait()
+	if len(fault) > 0 {
+		panic(<-fault)
+	}
+}
+
+func guard(i int, do func(i int), fault chan<- any) {
+	defer func() {
+		if f := recover(); f != nil {
+			fault <- f
+		}
+	}()
+	do(i)
 }
 
 // weigh works out what one check is worth.

@@ -1,0 +1,185 @@
+package engine
+
+import (
+	"errors"
+	"strconv"
+	"unicode/utf8"
+
+	"culprit/engine/belief"
+)
+
+// The versions of the JSON forms of [Brief] and [ErrorRecord]; each changes when
+// something is taken out or changes its meaning, not when something is added.
+const (
+	BriefVersion = 1
+	ErrorVersion = 1
+)
+
+// Brief is the short form of a verdict, for programs that ask of many jobs.
+type Brief struct {
+	Version int    `json:"version"`
+	File    string `json:"file,omitempty"` // of a stream: the input
+	Line    int    `json:"line,omitempty"` // of a stream: the line, from 1
+	Name    string `json:"name,omitempty"`
+
+	Faults  []Likely `json:"faults"` // the leading ones, the most probable first
+	NoFault float64  `json:"no_fault"`
+
+	Warnings []Warning `json:"warnings"`
+	Next     *Advised  `json:"next,omitempty"` // where it was asked for
+}
+
+// Likely is a fault with its probability.
+type Likely struct {
+	Fault       string  `json:"fault"`
+	Probability float64 `json:"probability"`
+}
+
+// Warning is a reason to be careful with an answer.
+type Warning struct {
+	Kind string `json:"kind"`
+	// Readings are ids: the set-up points, the readings in doubt, or those to take
+	// again because the findings contradict each other.
+	Readings []string `json:"readings"`
+	Measure  *float64 `json:"measure,omitempty"` // of a conflict; see [Conflict]
+}
+
+// The kinds of warning, in the order in which they are listed, each at most once.
+const (
+	WarnSetUp    = "set-up"   // set-up points that are known not to be met, so rules do not count
+	WarnWaiting  = "waiting"  // set-up points of which nobody spoke, and for which rules wait that would hold
+	WarnDoubtful = "doubtful" // readings that are hardly possible, or not what others make of them
+	WarnConflict = "conflict" // the findings contradict each other
+)
+
+// Advised is what to do next, in short; the whole is in [Next].
+type Advised struct {
+	Do      string   `json:"do"`                      // as in Next
+	Check   string   `json:"check,omitempty"`         // the check that is worth most, where one decides anything
+	Minutes *float64 `json:"minutes,omitempty"`       // that it takes, as things are
+	Saves   *float64 `json:"saves_minutes,omitempty"` // on the average, with the best check after it
+	Fault   string   `json:"fault,omitempty"`         // whose repair comes first, where Do is "repair"
+}
+
+// FullRecord is a whole verdict of a stream.
+type FullRecord struct {
+	File string `json:"file,omitempty"`
+	Line int    `json:"line"`
+	*Verdict
+	Next *Next `json:"next,omitempty"`
+}
+
+// ErrorRecord stands in the place of a line that could not be answered.
+type ErrorRecord struct {
+	Version int       `json:"version"`
+	File    string    `json:"file,omitempty"`
+	Line    int       `json:"line"`
+	Name    string    `json:"name,omitempty"` // of the job, where the line is one
+	Error   LineError `json:"error"`
+}
+
+// LineError is why a line could not be answered.
+type LineError struct {
+	Kind     string        `json:"kind"`
+	Problems []LineProblem `json:"problems"`       // at least one, in the order of the line
+	More     int           `json:"more,omitempty"` // problems that are not listed
+	Still    *Still        `json:"still,omitempty"`
+}
+
+// The kinds of error.
+const (
+	LineBroken     = "broken"     // it is no job: no JSON, or not of the form of a job
+	LineTooLong    = "too long"   // it has more bytes than allowed
+	LineRefused    = "refused"    // it is a job, but not one for this pack
+	LineImpossible = "impossible" // by the rules the readings cannot occur together
+	LineTooWide    = "too wide"   // the exact answer would take too much; Still has what does not
+	LineProgram    = "program"    // the program failed
+)
+
+// LineProblem is one thing that is wrong with a line.
+type LineProblem struct {
+	Path    string `json:"path,omitempty"`   // in the JSON, where one thing there is meant
+	Column  int    `json:"column,omitempty"` // in characters, from 1; left out for the line as a whole
+	Message string `json:"message"`
+	Hint    string `json:"hint,omitempty"`
+}
+
+// mostProblems is how many problems an error record lists.
+const mostProblems = 20
+
+// fill lists the problems of an error; root is the JSON that they are about.
+func (e *LineError) fill(err error, root *node) {
+	var all Problems
+	if !errors.As(err, &all) {
+		e.Problems = []LineProblem{{Message: err.Error()}}
+		return
+	}
+	e.More = max(0, len(all)-mostProblems)
+	for _, p := range all[:len(all)-e.More] {
+		out := LineProblem{Message: p.Text, Hint: p.Hint}
+		if p.Pos.Line == 1 { // a line has no others
+			out.Column = p.Pos.Column
+			out.Path = root.pathAt(byteAt(p.Pos.File.Text, p.Pos.Column))
+		}
+		e.Problems = append(e.Problems, out)
+	}
+}
+
+// byteAt is the offset of a column.
+func byteAt(text []byte, column int) int {
+	at := 0
+	for ; column > 1 && at < len(text); column-- {
+		_, size := utf8.DecodeRune(text[at:])
+		at += size
+	}
+	return at
+}
+
+// pathAt is the path of the innermost key or value that a place belongs to; ""
+// for the value as a whole.
+func (n *node) pathAt(offset int) string {
+	path := ""
+	for {
+		k := n.partAt(offset)
+		if k < 0 {
+			return path
+		}
+		switch {
+		case n.kind == jsonList:
+			path += "[" + strconv.Itoa(k) + "]"
+		case path != "":
+			path += "." + n.keys[k]
+		default:
+			path = n.keys[k]
+		}
+		n = &n.items[k]
+	}
+}
+
+// partAt is the number of the item whose key or value a place belongs to, or -1.
+func (n *node) partAt(offset int) int {
+	for k := range n.items {
+		from, to := n.items[k].at.from, n.items[k].end()
+		if n.kind == jsonObject {
+			from = n.keysAt[k].from
+		}
+		if from <= offset && offset < to {
+			return k
+		}
+	}
+	return -1
+}
+
+// lineError tells why a pack has no answer to a job.
+func (p *Pack) lineError(err error, j *Job) LineError {
+	e := LineError{Kind: LineRefused}
+	var wide *TooWideError
+	switch {
+	case errors.Is(err, belief.ErrImpossible):
+		e.Kind = LineImpossible
+	case errors.As(err, &wide):
+		e.Kind, e.Still = LineTooWide, &wide.Still
+	}
+	e.fill(err, &j.root)
+	return e
+}
