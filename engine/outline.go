@@ -125,12 +125,3 @@ func (p *Pack) SetUpOutlines() []SetUpOutline {
 	}
 	return out
 }
-
-// Cautions lists every caution of the pack in its order.
-func (p *Pack) Cautions() []Caution {
-	var out []Caution
-	for _, c := range p.rules.Cautions {
-		out = append(out, Caution{Caution: c.ID, Text: c.Text})
-	}
-	return out
-}

@@ -12,6 +12,10 @@ import (
 // read, and each brings its cautions.
 const mostChecks = 5
 
+// worthMinutes is the least that a check must be expected to save, with the best
+// check after it, to be listed beside the one that is advised. A judgement.
+const worthMinutes = 0.5
+
 // noChecks is said where no check is listed.
 const noChecks = "No check in these rules saves more than it takes."
 
@@ -50,8 +54,10 @@ func (b *sheetBuilder) checks() {
 	}
 	if n.Do != engine.DoNothing && n.Do != engine.DoAgain {
 		for i := range n.Checks {
-			if c := &n.Checks[i]; c.WithNext > 0 && len(b.s.Checks) < mostChecks && !b.listed(c.Check.Check) {
-				b.add(c, worth(c))
+			c := &n.Checks[i]
+			first := n.Do == engine.DoCheck && i == 0
+			if (first || c.WithNext >= worthMinutes) && len(b.s.Checks) < mostChecks && !b.listed(c.Check.Check) {
+				b.add(c, saves(c))
 			}
 		}
 	}
@@ -65,6 +71,15 @@ func (b *sheetBuilder) checks() {
 			s.Elsewhere = true
 		}
 	}
+}
+
+// saves says what a check is worth; of one that only pays with the check after it,
+// that.
+func saves(c *engine.NextCheck) string {
+	if c.Saves < worthMinutes && c.WithNext >= worthMinutes {
+		return "saves " + mins(c.WithNext) + " on the average with the best check after it, their own taken off"
+	}
+	return worth(c)
 }
 
 // listed tells whether a check is on the sheet already.

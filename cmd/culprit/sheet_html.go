@@ -17,13 +17,16 @@ var sheetStyle string
 
 var sheetTemplate = template.Must(drawing.Templates().Parse(sheetPage))
 
+// mostTitle is how many characters of a job's name a browser shows on its tab.
+const mostTitle = 55
+
 // sheetDocument writes sheets as one HTML document that needs nothing beside it.
 // What comes from files is escaped by the templates; what would turn the direction
 // of the text is shown instead.
 func sheetDocument(w io.Writer, sheets []*sheet) error {
 	title := "Job sheets"
 	if len(sheets) == 1 {
-		title = "Job sheet: " + sheets[0].Title
+		title = "Job sheet: " + cut(sheets[0].Title, mostTitle)
 	}
 	var b bytes.Buffer
 	err := sheetTemplate.ExecuteTemplate(&b, "sheets", struct {

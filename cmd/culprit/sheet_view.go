@@ -111,22 +111,13 @@ type sheetBuilder struct {
 }
 
 func (b *sheetBuilder) build() {
-	for _, r := range b.v.Readings {
-		b.names[r.Reading] = r.Label
-	}
-	for _, r := range slices.Concat(b.v.Missing, b.v.Figures) {
-		b.names[r.Reading] = r.Label
-	}
-	if f := b.v.FollowUp; f != nil {
-		for _, c := range f.Changes {
-			b.names[c.Reading] = c.Label
+	for _, c := range b.pack.List() {
+		switch c.Kind {
+		case "reading":
+			b.names[c.ID] = c.Label
+		case "caution":
+			b.cautions[c.ID] = c.Label
 		}
-		for _, c := range f.NotAgain {
-			b.names[c.Reading] = c.Label
-		}
-	}
-	for _, c := range b.pack.Cautions() {
-		b.cautions[c.Caution] = c.Text
 	}
 	b.heading()
 	b.setUp()
