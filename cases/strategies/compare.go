@@ -1,6 +1,7 @@
 package strategies
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -17,6 +18,9 @@ type Options struct {
 	Jobs int         // cars
 	Seed uint64      // of all chance: the same seed, the same table
 	Draw engine.Draw // faults of a car
+	// Certain is the probability at which the habits turn to proving and repairing a
+	// fault; 0 for [Certain], 1 or more for never before its check has been made.
+	Certain float64
 	// Only are ids of strategies beside the planner; none for all but "ahead", which is slow.
 	Only []string
 	// Trace, if any, is called after each job with all that was done; in no order.
@@ -74,7 +78,7 @@ func Compare(ctx context.Context, pack *engine.Pack, o Options) (*Table, error) 
 			if errs[i] != nil {
 				return
 			}
-			w := &worker{ctx: ctx, job: sim.Start(car), random: rand.New(rand.NewPCG(o.Seed, 2*uint64(i)+1)), fixed: fixed}
+			w := &worker{ctx: ctx, job: sim.Start(car), random: rand.New(rand.NewPCG(o.Seed, 2*uint64(i)+1)), fixed: fixed, certain: cmp.Or(o.Certain, Certain)}
 			var moves []engine.SimMove
 			tallies[k][i], errs[i] = chosen[k].run(w, func(m engine.SimMove) { moves = append(moves, m) })
 			if o.Trace != nil && errs[i] == nil {

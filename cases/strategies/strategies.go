@@ -25,12 +25,14 @@ type worker struct {
 	job    *engine.SimJob
 	random *rand.Rand
 	fixed  []string // the routine of the pack
+	// certain is the probability at which a habit turns to a fault.
+	certain float64
 }
 
 // No strategy repairs what has not been proven: the check that settles a fault,
 // where there is one, is made before its repair. Certain is the probability at which every
-// strategy but the planner turns to that; Settled is the one at which it repairs once that
-// check has been made. Judgements.
+// strategy but the planner turns to that, if [Options.Certain] says nothing else; Settled is
+// the one at which it repairs once that check has been made. Judgements.
 const (
 	Certain = 0.9
 	Settled = 0.5
@@ -115,7 +117,7 @@ func (s *Strategy) next(w *worker) (engine.SimMove, error) {
 	if err != nil {
 		return engine.SimMove{}, err
 	}
-	if m, ok := clear(faults); ok {
+	if m, ok := clear(faults, w.certain); ok {
 		return m, nil
 	}
 	id, ok, err := s.check(w)
@@ -129,7 +131,7 @@ func (s *Strategy) next(w *worker) (engine.SimMove, error) {
 }
 
 // clear is to prove or to repair the fault that leads, if it is certain enough.
-func clear(faults []engine.SimFault) (engine.SimMove, bool) {
+func clear(faults []engine.SimFault, certain float64) (engine.SimMove, bool) {
 	lead := engine.SimFault{}
 	for _, f := range faults {
 		if f.Repairable && f.Probability > lead.Probability {
@@ -140,7 +142,7 @@ func clear(faults []engine.SimFault) (engine.SimMove, bool) {
 	switch {
 	case proven && lead.Probability >= Settled:
 		return engine.SimMove{Do: engine.DoRepair, ID: lead.ID}, true
-	case lead.Probability >= Certain:
+	case lead.Probability >= certain:
 		return engine.SimMove{Do: engine.DoCheck, ID: lead.Settle}, true
 	}
 	return engine.SimMove{}, false

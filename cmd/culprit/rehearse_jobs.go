@@ -14,11 +14,12 @@ import (
 
 // jobsOptions are those of rehearse --jobs.
 type jobsOptions struct {
-	asked  bool
-	jobs   int
-	seed   uint64
-	faults string
-	ahead  bool
+	asked   bool
+	jobs    int
+	seed    uint64
+	faults  string
+	certain float64
+	ahead   bool
 }
 
 // mostJobs bounds what --jobs takes; their tallies are kept in memory.
@@ -28,6 +29,7 @@ func (o *jobsOptions) add(flags *pflag.FlagSet) {
 	flags.IntVar(&o.jobs, "jobs", 0, "simulate `N` whole jobs with each way of choosing checks")
 	flags.Uint64Var(&o.seed, "seed", 1, "of the chance in --jobs: the same `NUMBER`, the same cars")
 	flags.StringVar(&o.faults, "faults", "one", "`HOW` many a simulated car has: one, two, more, weighed or all")
+	flags.Float64Var(&o.certain, "certain", strategies.Certain, "the `PROBABILITY` at which habits turn to a fault, in --jobs")
 	flags.BoolVar(&o.ahead, "ahead", false, "with --jobs, also the planner that looks one check further ahead (slow)")
 }
 
@@ -41,10 +43,12 @@ func (o *jobsOptions) check(other bool) error {
 			u.hint = fmt.Sprintf("did you mean %q?", near)
 		}
 		return u
-	case !o.asked && (o.ahead || o.faults != "one" || o.seed != 1):
-		return usageError{"--seed, --faults and --ahead go with --jobs", "", "rehearse"}
+	case !o.asked && (o.ahead || o.faults != "one" || o.seed != 1 || o.certain != strategies.Certain):
+		return usageError{"--seed, --faults, --certain and --ahead go with --jobs", "", "rehearse"}
 	case !o.asked:
 		return nil
+	case !(o.certain >= 0.5 && o.certain <= 1):
+		return usageError{fmt.Sprintf("--certain takes a probability from 0.5 to 1, not %g", o.certain), "", "rehearse"}
 	case other:
 		return usageError{"--jobs runs no cases", "leave out the files, --cover, --apart and --fail-under", "rehearse"}
 	case o.jobs < 2 || o.jobs > mostJobs:
@@ -78,7 +82,7 @@ func (o *jobsOptions) run(s *stdio, pack *engine.Pack, format string) error {
 	}
 	out := comparison{Version: comparisonVersion}
 	for i, word := range words {
-		t, err := strategies.Compare(context.Background(), pack, strategies.Options{Jobs: o.jobs, Seed: o.seed, Draw: engine.Draws[word], Only: only})
+		t, err := strategies.Compare(context.Background(), pack, strategies.Options{Jobs: o.jobs, Seed: o.seed, Draw: engine.Draws[word], Certain: o.certain, Only: only})
 		if err != nil {
 			return err
 		}
