@@ -78,8 +78,23 @@ func (s *Simulator) findings(made []bool) []int {
 			found = append(found, f)
 		}
 	}
-	s.decided[key] = found
+	if len(s.decided) < mostKept {
+		s.decided[key] = found
+	}
 	return found
+}
+
+// mostKept bounds what is kept of each kind, so that many jobs do not fill the
+// memory. The states that many cars pass through come first.
+const mostKept = 200_000
+
+// keep keeps what was worked out for a state.
+func keep[T any](s *Simulator, in map[string]T, key string, x T) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if len(in) < mostKept {
+		in[key] = x
+	}
 }
 
 func bits(of []bool) string {
