@@ -5,6 +5,7 @@ import (
 	"hash/fnv"
 	"math"
 	"math/rand/v2"
+	"slices"
 )
 
 // Options say in what circumstances a car is measured. The zero value is the routine: warm, everything off and
@@ -153,3 +154,25 @@ func (c *Car) state(w when) *state {
 
 // Faults are the faults that were put into the car.
 func (c *Car) Faults() []Fault { return c.faults }
+
+// Severity draws a severity for a fault of which none was named: even from 0.3 to 1, in hundredths. A judgement:
+// milder faults are not what people bring their cars for. What is there or not has 1.
+func Severity(seed uint64, fault string) float64 {
+	if k, ok := Kind(fault); ok && k.Whole() {
+		return 1
+	}
+	return float64(30+stream(seed, "severity "+fault).IntN(71)) / 100
+}
+
+// Choose draws up to n different words, each in proportion to its weight among those left.
+func Choose(seed uint64, purpose string, n int, words []Weighted) []string {
+	r := stream(seed, "choose "+purpose)
+	left := slices.Clone(words)
+	var out []string
+	for len(out) < n && len(left) > 0 {
+		word := draw(r, left)
+		out = append(out, word)
+		left = slices.DeleteFunc(left, func(w Weighted) bool { return w.Word == word })
+	}
+	return out
+}

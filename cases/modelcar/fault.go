@@ -7,9 +7,14 @@ type FaultKind struct {
 	ID   string
 	What string  // what the size is of
 	Full float64 // size at severity 1, in Unit
-	Unit string
+	Unit string  // empty for a share, and for what is broken or is not
 	put  func(f *flaws, size float64, r *rand.Rand)
 }
+
+// Whole tells whether the fault is there or is not, without degrees.
+func (k FaultKind) Whole() bool { return k.What == whole }
+
+const whole = "there or not, whatever the severity"
 
 // A Fault is one fault of a car.
 type Fault struct {
@@ -70,16 +75,16 @@ type flaws struct {
 // FaultKinds are all faults that can be staged, in the order of their subject. The order is part of tickets: new
 // kinds go to the end.
 var FaultKinds = []FaultKind{
-	{"unmeasured-air", "bore of the hole", 2.5, "mm", func(f *flaws, s float64, r *rand.Rand) { f.leak += hole(s) }},
-	{"crankcase-air", "bore of the hole, while the breather is connected", 2.5, "mm", func(f *flaws, s float64, r *rand.Rand) { f.crankcase += hole(s) }},
+	{"unmeasured-air", "bore of the hole", 3, "mm", func(f *flaws, s float64, r *rand.Rand) { f.leak += hole(s) }},
+	{"crankcase-air", "bore of the hole, while the breather is connected", 3, "mm", func(f *flaws, s float64, r *rand.Rand) { f.crankcase += hole(s) }},
 	{"throttle-gummed", "effective opening lost", 2, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.gap -= s }},
 	{"idle-screw-in", "effective opening lost", 2.5, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.screw -= s }},
 	{"idle-screw-out", "effective opening gained", 3.5, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.screw += s }},
 	{"idle-valve-sticking", "how far the valve stands from where it should, as duty", 30, "%", func(f *flaws, s float64, r *rand.Rand) { f.valveOffset += s * sign(r) }},
-	{"idle-valve-circuit", "broken, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) {
+	{"idle-valve-circuit", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) {
 		f.valveDead, f.valveDeadDuty = true, float64(100*r.IntN(2))
 	}},
-	{"idle-switch-open", "open, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) { f.switchOpen = true }},
+	{"idle-switch-open", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) { f.switchOpen = true }},
 	{"air-plate-binding", "mixture off, either way at either speed", 15, "%", func(f *flaws, s float64, r *rand.Rand) {
 		f.stickyIdle += s / 100 * sign(r)
 		f.stickyRaised += s / 100 * (2*r.Float64() - 1)
@@ -100,7 +105,7 @@ var FaultKinds = []FaultKind{
 	}},
 	{"regulator-stuck-rich", "pressure difference above the reference", 0.25, "bar", func(f *flaws, s float64, r *rand.Rand) { f.stuckDifference = 0.4 + s }},
 	{"regulator-stuck-lean", "pressure difference below the reference", 0.15, "bar", func(f *flaws, s float64, r *rand.Rand) { f.stuckDifference = 0.4 - s }},
-	{"regulator-circuit-open", "open, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) { f.regulatorOpen = true }},
+	{"regulator-circuit-open", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) { f.regulatorOpen = true }},
 	{"fuel-supply-weak", "pressure that the pump or filter falls short by", 1.0, "bar", func(f *flaws, s float64, r *rand.Rand) { f.pumpShort += s }},
 	{"system-pressure-high", "pressure too high", 1.2, "bar", func(f *flaws, s float64, r *rand.Rand) { f.pressureFactor += s / 5.4 }},
 	{"rest-pressure-lost", "share of the rest pressure lost in ten minutes", 90, "%", func(f *flaws, s float64, r *rand.Rand) {
@@ -112,13 +117,13 @@ var FaultKinds = []FaultKind{
 		f.stickyRaised += s / 100 * (2*r.Float64() - 1)
 		f.wander += 4 * s / 12
 	}},
-	{"fuel-in-oil", "fuel vapour from the breather", 30, "mg/s", func(f *flaws, s float64, r *rand.Rand) { f.breatherVapour += s / 1000 }},
-	{"purge-open", "fuel vapour from the purge", 40, "mg/s", func(f *flaws, s float64, r *rand.Rand) { f.purgeVapour += s / 1000 }},
-	{"oxygen-sensor-dead", "dead, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) {
+	{"fuel-in-oil", "fuel vapour from the breather", 45, "mg/s", func(f *flaws, s float64, r *rand.Rand) { f.breatherVapour += s / 1000 }},
+	{"purge-open", "fuel vapour from the purge", 60, "mg/s", func(f *flaws, s float64, r *rand.Rand) { f.purgeVapour += s / 1000 }},
+	{"oxygen-sensor-dead", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) {
 		f.sensor = sensorFlatLow + sensorState(r.IntN(2))
 	}},
 	{"oxygen-sensor-slow", "time constant added", 2.5, "s", func(f *flaws, s float64, r *rand.Rand) { f.slow += s }},
-	{"oxygen-sensor-wire-open", "open, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) { f.wireOpen = true }},
+	{"oxygen-sensor-wire-open", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) { f.wireOpen = true }},
 	{"exhaust-leak-before-sensor", "air drawn in before the sensor", 0.3, "g/s", func(f *flaws, s float64, r *rand.Rand) { f.exhaustAir += s }},
 	{"coolant-sensor-reads-cold", "resistance in series", 3, "kohm", func(f *flaws, s float64, r *rand.Rand) { f.coolantOhms = s }},
 	{"coolant-sensor-reads-hot", "share by which its resistance is too low", 70, "%", func(f *flaws, s float64, r *rand.Rand) { f.coolantOhms = -s / 100 }},
@@ -131,10 +136,10 @@ var FaultKinds = []FaultKind{
 		f.lowCylinder[i] = 1 - (1-f.lowCylinder[i])*(1-s/100)
 	}},
 	{"sample-diluted", "share of air in the sample", 30, "%", func(f *flaws, s float64, r *rand.Rand) { f.dilution = 1 - (1-f.dilution)*(1-s/100) }},
-	{"meter-on-wrong-scale", "wrong, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) {
+	{"meter-on-wrong-scale", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) {
 		f.scale = [4]float64{2.0 / 3, 1.5, 0.5, 2}[r.IntN(4)] - 1
 	}},
-	{"control-unit", "output stuck, whatever the severity", 1, "", func(f *flaws, s float64, r *rand.Rand) {
+	{"control-unit", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) {
 		f.unitStuck, f.unitCurrent = true, []float64{-2, 0, 22, 40}[r.IntN(4)]
 	}},
 }

@@ -15,14 +15,17 @@ func along(t *testing.T, seed uint64, o Options, fault string, do func(severity 
 	}
 }
 
-// A larger leak lets the valve shut until its stop and never raises its duty; at the stop the speed rises. Cycles
-// that misfire for want of fuel would need more air again, but the sizes that can be staged stay short of that.
+// A larger leak lets the valve shut until its stop and never raises its duty; at the stop the speed rises. So far
+// it goes as long as the cycles fire: past a few in a hundred that do not, the engine wants more air again.
 func TestLargerLeakLessDutyThenMoreSpeed(t *testing.T) {
 	stops := 0
 	bench(func(seed uint64) {
 		duty, speed := 101.0, 0.0
 		along(t, seed, Options{}, "unmeasured-air", func(size float64, c *Car) {
 			s := c.atIdle()
+			if s.lost > 0.02 {
+				return
+			}
 			if s.duty > duty+0.02 {
 				t.Errorf("seed %d, severity %v: duty rises from %.3f to %.3f %%", seed, size, duty, s.duty)
 			}
@@ -42,7 +45,7 @@ func TestLargerLeakLessDutyThenMoreSpeed(t *testing.T) {
 	}
 }
 
-// The mean current rises with unmeasured air, and less at 2500/min.
+// The mean current rises with unmeasured air, and less at 2500/min as long as it is not at its end.
 func TestLeakRaisesTheCurrentAndFades(t *testing.T) {
 	bench(func(seed uint64) {
 		for _, o := range []Options{{}, {Vehicle: "ostrel-2000"}} {
@@ -54,7 +57,7 @@ func TestLeakRaisesTheCurrentAndFades(t *testing.T) {
 				if i < current-1e-4 || r < raised-1e-4 {
 					t.Errorf("seed %d, severity %v: the current falls to %.3f and %.3f mA", seed, size, i, r)
 				}
-				if size > 0 && r-soundRaised >= i-sound {
+				if size > 0 && c.atIdle().mode == closed && r-soundRaised >= i-sound {
 					t.Errorf("seed %d, severity %v: %.3f mA more at idle, %.3f at 2500/min", seed, size, i-sound, r-soundRaised)
 				}
 				current, raised = i, r

@@ -149,10 +149,10 @@ func (c *Car) balanceSpread() float64 {
 	return c.p[balanceDrop] * (most - least) / (sum / 4)
 }
 
-// forcedRichVolts is the signal five seconds after the mixture has been forced rich.
+// forcedRichVolts is the signal at the sensor itself five seconds after the mixture has been forced rich.
 func (c *Car) forcedRichVolts() float64 {
 	end := c.sensorVolts(c.forcedLambda())
-	if c.flaw.sensor != sensorSound || c.flaw.wireOpen {
+	if c.flaw.sensor != sensorSound {
 		return end
 	}
 	return end - (end-0.45)*math.Exp(-5/(c.p[sensorLag]+c.flaw.slow))

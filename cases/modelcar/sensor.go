@@ -26,11 +26,12 @@ func nernst(t, oxygen float64) float64 {
 func burnCO(t float64) float64 { return math.Pow(10, 14756/t-4.537) }
 
 // oxygenAt is the pressure of oxygen in atm in exhaust of a homogeneous mixture at equilibrium on the sensor at t
-// K. With x the moles of oxygen left over, less what CO and H2 lack, and n moles in all, p is u² with
+// K. With x the moles of O2 left over, less what CO and H2 still want, n moles in all, and H2 counted as if its
+// equilibrium were that of CO, the pressure is u² with
 //
-//	u³ - (x/n) u - β = 0, β = (CO2 + H2O/…)/(2 K n)
+//	u³ - (x/n) u - β = 0, β = (1 + y/2)/(2 K n)
 //
-// lean p is x/n, rich it is (CO2/(CO K))². H2 is counted as if its equilibrium were that of CO.
+// Lean it is x/n, rich (CO2/(CO K))².
 func oxygenAt(lambda, t float64) float64 {
 	f := exhaust.Petrol
 	n := 1 + f.HC/2 + nitrogen*lambda*need(f)
@@ -51,11 +52,18 @@ func oxygenAt(lambda, t float64) float64 {
 	return u * u
 }
 
-// sensorVolts is the signal in V that the unit and a meter see when the sensor has had time to settle.
+// unitVolts is the signal in V that the unit sees when the sensor has had time to settle; a meter on the wire at the
+// unit sees it too.
+func (c *Car) unitVolts(lambda float64) float64 {
+	if c.flaw.wireOpen {
+		return 0.45 // what the unit lays on the open wire itself
+	}
+	return c.sensorVolts(lambda)
+}
+
+// sensorVolts is the same at the sensor.
 func (c *Car) sensorVolts(lambda float64) float64 {
 	switch {
-	case c.flaw.wireOpen:
-		return 0.45 // what the unit lays on the open wire itself
 	case c.flaw.sensor == sensorFlatMiddle:
 		return 0.45
 	case c.flaw.sensor == sensorFlatLow:

@@ -1,6 +1,9 @@
 package modelcar
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Signal: the limit cycle of the closed loop. The unit moves the current at a steady rate, up while it sees lean
 // and down while it sees rich; the sensor sees what left the slits a delay ago.
@@ -51,7 +54,7 @@ func (c *Car) oscillate() *signal {
 			wander += 0.03 * (0.04*c.flaw.wander*r.NormFloat64() - wander)
 			seen += wander
 		}
-		volts += lag * (c.sensorVolts(seen) - volts)
+		volts += lag * (c.unitVolts(seen) - volts)
 		if s.mode != open && s.mode != powerless && c.flaw.sensor == sensorSound {
 			step := c.p[loopRate] * sampleEvery
 			if volts > 0.45 {
@@ -62,36 +65,60 @@ func (c *Car) oscillate() *signal {
 		if k := i - settling; k >= 0 {
 			g.volts[k] = volts
 			g.unit += volts / traceLength
-			g.least, g.most = min(g.least, volts), max(g.most, volts)
 			g.mean += current / traceLength
 			g.low, g.high = min(g.low, current), max(g.high, current)
 		}
 	}
-	g.rate, g.toggles = crossings(g.volts[:])
+	steady := withoutSpikes(g.volts[:])
+	for _, v := range steady {
+		g.least, g.most = min(g.least, v), max(g.most, v)
+	}
+	g.rate, g.toggles = crossings(steady)
 	c.signal = g
 	return g
 }
 
-// crossings counts swings from lean to rich and back, through 0.35 and 0.55 V so that unrest at the threshold is no
-// swing, by the time from the first upward crossing to the last.
+// crossings counts swings from lean to rich and back as somebody with a watch does, over 0.50 V and under 0.40 V so
+// that unrest at the threshold is no swing, by the time from the first pass in either direction to the last in the
+// same. Slower than a swing in five seconds is called standing still: a judgement.
 func crossings(volts []float64) (hertz float64, toggles bool) {
-	rich := volts[0] > 0.45
-	first, last, n := 0, 0, 0
+	const rich, lean = 0.5, 0.4
+	var passes []int
+	side := 0
 	for i, v := range volts {
-		switch {
-		case rich && v < 0.35:
-			rich = false
-		case !rich && v > 0.55:
-			rich = true
-			if n == 0 {
-				first = i
-			}
-			last = i
-			n++
+		now := side
+		if v > rich {
+			now = 1
+		} else if v < lean {
+			now = -1
 		}
+		if now != side && side != 0 {
+			passes = append(passes, i)
+		}
+		side = now
 	}
-	if n < 2 {
-		return float64(n) / (sampleEvery * float64(len(volts))), n > 0
+	seconds := sampleEvery * float64(len(volts)-1)
+	toggles = len(passes) >= 2 && float64(len(passes)+1) >= 0.4*seconds
+	cycles, time := 0, 0
+	for i := range min(2, len(passes)) {
+		n := (len(passes) - 1 - i) / 2
+		cycles += n
+		time += passes[i+2*n] - passes[i]
 	}
-	return float64(n-1) / (sampleEvery * float64(last-first)), true
+	if cycles == 0 {
+		return float64(len(passes)) / 2 / seconds, toggles
+	}
+	return float64(cycles) / (sampleEvery * float64(time)), toggles
+}
+
+// withoutSpikes gives the median of each sample and its neighbours: what lasts a twentieth of a second nobody reads
+// off.
+func withoutSpikes(volts []float64) []float64 {
+	out := slices.Clone(volts)
+	for i := 1; i+1 < len(volts); i++ {
+		a, b, c := volts[i-1], volts[i], volts[i+1]
+		out[i] = max(min(a, b), min(max(a, b), c))
+	}
+	out[0], out[len(out)-1] = out[1], out[len(out)-2]
+	return out
 }
