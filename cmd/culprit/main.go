@@ -33,7 +33,7 @@ type command struct {
 }
 
 // commands in the order of the help text.
-var commands = []*command{rankCommand, nextCommand, interviewCommand, sheetCommand, showCommand, proofreadCommand, rehearseCommand}
+var commands = []*command{rankCommand, nextCommand, interviewCommand, sheetCommand, showCommand, proofreadCommand, rehearseCommand, stageCommand}
 
 func main() {
 	os.Exit(run(system(), os.Args[1:]))
