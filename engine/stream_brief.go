@@ -45,7 +45,7 @@ func (p *Pack) brief(ctx context.Context, j *Job, most int) (*Brief, error) {
 	b.warn(WarnWaiting, p.waitedFor(s), nil)
 	b.warn(WarnDoubtful, p.doubted(s), nil)
 	measure, err := p.net.ConflictMeasure(s.evidence)
-	if err == nil && measure > 0 {
+	if err == nil && measure >= contradicts {
 		err = p.warnConflict(b, s)
 	}
 	if err != nil {
@@ -121,6 +121,10 @@ func (p *Pack) doubted(s *session) []string {
 	return out
 }
 
+// contradicts is the conflict measure from which a brief record warns, if there is a
+// reading that would relieve it. A judgement; rank's text has the same.
+const contradicts = 0.1
+
 func (p *Pack) warnConflict(b *Brief, s *session) error {
 	left, err := p.net.LeaveOut(s.evidence)
 	if err != nil {
@@ -134,7 +138,9 @@ func (p *Pack) warnConflict(b *Brief, s *session) error {
 	for _, r := range v.Conflict.TakeAgain {
 		again = append(again, r.Reading)
 	}
-	b.warn(WarnConflict, again, &v.Conflict.Measure)
+	if len(again) > 0 {
+		b.warn(WarnConflict, again, &v.Conflict.Measure)
+	}
 	return nil
 }
 

@@ -3,6 +3,7 @@ package engine
 import (
 	"errors"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"culprit/engine/belief"
@@ -38,9 +39,7 @@ type Likely struct {
 // Warning is a reason to be careful with an answer.
 type Warning struct {
 	Kind string `json:"kind"`
-	// Readings are ids: the set-up points, the readings in doubt, or those to take
-	// again because the findings contradict each other.
-	Readings []string `json:"readings"`
+	Readings []string `json:"readings"` // ids of those that it is about
 	Measure  *float64 `json:"measure,omitempty"` // of a conflict; see [Conflict]
 }
 
@@ -49,7 +48,7 @@ const (
 	WarnSetUp    = "set-up"   // set-up points that are known not to be met, so rules do not count
 	WarnWaiting  = "waiting"  // set-up points of which nobody spoke, and for which rules wait that would hold
 	WarnDoubtful = "doubtful" // readings that are hardly possible, or not what others make of them
-	WarnConflict = "conflict" // the findings contradict each other
+	WarnConflict = "conflict" // the findings contradict each other; the readings are those to take again
 )
 
 // Advised is what to do next, in short; the whole is in [Next].
@@ -120,6 +119,7 @@ func (e *LineError) fill(err error, root *node) {
 		if p.Pos.Line == 1 { // a line has no others
 			out.Column = p.Pos.Column
 			out.Path = root.pathAt(byteAt(p.Pos.File.Text, p.Pos.Column))
+			out.Message = strings.TrimPrefix(out.Message, out.Path+": ")
 		}
 		e.Problems = append(e.Problems, out)
 	}

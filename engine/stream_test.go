@@ -88,7 +88,7 @@ func TestBriefIsOfTheVerdict(t *testing.T) {
 				seen[kind]++
 			}
 		}
-		if v.Conflict.Measure > 0 {
+		if v.Conflict.Measure >= 0.1 && len(v.Conflict.TakeAgain) > 0 {
 			w := Warning{Kind: WarnConflict, Readings: []string{}, Measure: &v.Conflict.Measure}
 			for _, a := range v.Conflict.TakeAgain {
 				w.Readings = append(w.Readings, a.Reading)

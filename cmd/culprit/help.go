@@ -17,7 +17,8 @@ func overview() string {
 		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.summary)
 	}
 	b.WriteString("  help       tell about a command: culprit help COMMAND\n")
-	b.WriteString("\nexit status: 0 done, 1 the thing asked about is not in order, 2 bad usage or input\n")
+	b.WriteString("\nexit status: 0 done, 1 the thing asked about is not in order, 2 bad usage or input,\n" +
+		"130 interrupted, 141 nobody reads the results any more\n")
 	return b.String()
 }
 

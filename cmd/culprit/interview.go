@@ -90,9 +90,6 @@ func (o *interviewOptions) run(s *stdio, args []string) error {
 	return t.run()
 }
 
-// exitInterrupted is the exit status of what a person ended with Ctrl-C, as shells have it.
-const exitInterrupted = 130
-
 // talk is an interview with somebody at a terminal, or at the other end of a pipe.
 type talk struct {
 	*stdio

@@ -21,6 +21,10 @@ const (
 	exitDone       = 0
 	exitNotInOrder = 1 // the thing asked about is not in order
 	exitBadInput   = 2 // bad usage, or input that cannot be taken
+
+	// As a shell tells them of programs that these signals end.
+	exitInterrupted = 130 // SIGINT, and SIGTERM likewise
+	exitClosedPipe  = 141 // SIGPIPE: whoever read the results has gone
 )
 
 // command is one subcommand.
@@ -33,7 +37,7 @@ type command struct {
 }
 
 // commands in the order of the help text.
-var commands = []*command{rankCommand, nextCommand, interviewCommand, sheetCommand, showCommand, proofreadCommand, rehearseCommand, stageCommand}
+var commands = []*command{rankCommand, nextCommand, interviewCommand, streamCommand, sheetCommand, showCommand, proofreadCommand, rehearseCommand, stageCommand}
 
 func main() {
 	os.Exit(run(system(), os.Args[1:]))
@@ -42,7 +46,10 @@ func main() {
 // run is the whole program with its surroundings given.
 func run(s *stdio, args []string) int {
 	status := dispatch(s, args)
-	if err := s.flush(); err != nil && status == exitDone {
+	switch err := s.flush(); {
+	case isClosedPipe(err):
+		return exitClosedPipe
+	case err != nil && (status == exitDone || status == exitNotInOrder):
 		return s.fail(err)
 	}
 	return status

@@ -7,7 +7,11 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"os/signal"
+	"slices"
 	"strconv"
+	"strings"
+	"syscall"
 
 	"golang.org/x/term"
 
@@ -27,11 +31,15 @@ type stdio struct {
 	piped  bool // input comes from a pipe or file, not from a person
 	colour bool // results go to a terminal that shows bold and dim
 	width  int  // columns of the terminal; 80 where there is none
+	// progress can be told: messages go to a terminal, and results do not.
+	progress bool
 }
 
 func system() *stdio {
+	heedClosedPipes()
 	out := bufio.NewWriter(os.Stdout)
 	s := &stdio{in: os.Stdin, out: out, err: os.Stderr, flush: out.Flush, width: 80}
+	s.progress = term.IsTerminal(int(os.Stderr.Fd())) && !term.IsTerminal(int(os.Stdout.Fd()))
 	s.piped = !term.IsTerminal(int(os.Stdin.Fd()))
 	if w, _, err := term.GetSize(int(os.Stdout.Fd())); err == nil && w > 0 {
 		s.width = w
@@ -43,6 +51,15 @@ func system() *stdio {
 	}
 	s.width = min(max(s.width, 40), 200)
 	return s
+}
+
+// heedClosedPipes lets a write to a pipe that nobody reads any more fail instead of
+// ending the program on the spot, so that what is written elsewhere is not lost.
+func heedClosedPipes() { signal.Notify(make(chan os.Signal, 1), syscall.SIGPIPE) }
+
+// isClosedPipe tells whether a write failed because the reader has gone.
+func isClosedPipe(err error) bool {
+	return slices.ContainsFunc(closedPipes, func(gone syscall.Errno) bool { return errors.Is(err, gone) })
 }
 
 // usageError is a command called wrongly.
@@ -58,10 +75,14 @@ type exitStatus int
 
 func (e exitStatus) Error() string { return fmt.Sprintf("exit status %d", int(e)) }
 
-// fail prints an error and gives the exit status.
+// fail prints an error and gives the exit status. That the reader of the results
+// has gone is nothing to tell: it wanted no more.
 func (s *stdio) fail(err error) int {
-	s.flush()
+	if isClosedPipe(err) || isClosedPipe(s.flush()) {
+		return exitClosedPipe
+	}
 	var problems engine.Problems
+	var wide *engine.TooWideError
 	var usage usageError
 	var told exitStatus
 	missing, isPath := err.(*fs.PathError) // itself, since what wraps one has more to say; told as a place, like those in files
@@ -78,10 +99,33 @@ func (s *stdio) fail(err error) int {
 		if usage.see != "" {
 			fmt.Fprintf(s.err, "    see culprit help %s\n", usage.see)
 		}
+	case errors.As(err, &wide):
+		fmt.Fprintln(s.err, "culprit:", wide)
+		s.tellStill(wide.Still)
 	case isPath:
 		fmt.Fprintf(s.err, "culprit: %s: %v\n", missing.Path, missing.Err)
 	default:
 		fmt.Fprintln(s.err, "culprit:", err)
 	}
 	return exitBadInput
+}
+
+// tellStill tells what is exact although not everything is.
+func (s *stdio) tellStill(still engine.Still) {
+	const most = 6
+	var exact []string
+	for _, f := range still.Faults {
+		exact = append(exact, fmt.Sprintf("%s %s", f.Fault, percent(f.Probability)))
+	}
+	for _, part := range []struct {
+		what string
+		list []string
+	}{{"exact all the same", exact}, {"not known", still.NotKnown}} {
+		if n := len(part.list); n > most {
+			part.list = append(slices.Clone(part.list[:most]), fmt.Sprintf("%d more", n-most))
+		}
+		if len(part.list) > 0 {
+			fmt.Fprintf(s.err, "    %s: %s\n", part.what, strings.Join(part.list, ", "))
+		}
+	}
 }
