@@ -154,9 +154,13 @@ func scaleOf(l *engine.Limits, points []Point) scale {
 		s.to = max(s.to, p.Value+1.2*coverage*p.Uncertainty)
 	}
 	s.from, s.to = max(s.from, most.from), min(s.to, most.to)
-	// What is never negative does not get a scale that says it might be.
+	// What is never negative does not get a scale that says it might be; where it has
+	// an upper limit only, the scale begins at nought.
 	if nonNegative(l, points) {
 		s.from = max(0, s.from)
+		if l.From == nil {
+			s.from = 0
+		}
 	}
 	return s
 }

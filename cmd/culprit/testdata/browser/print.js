@@ -49,9 +49,9 @@ function pages(pdf, headings, drawings) {
   all.forEach((lines, i) => {
     const number = lines.pop();
     if (number.replace(/ /g, "") !== `${i + 1}/${all.length}`) out.push(`page ${i + 1} ends with ${number}`);
-    for (const line of lines.slice(-2)) {
-      if (headings.includes(line)) out.push(`page ${i + 1} ends with the heading ${line}`);
-    }
+    // How common a fault is stands under its heading and belongs to it.
+    const last = lines[lines.length - (/ before any reading/.test(lines[lines.length - 1]) ? 2 : 1)];
+    if (headings.includes(last)) out.push(`page ${i + 1} ends with the heading ${last}`);
     const signed = lines.findIndex((l) => /signed$/i.test(l));
     if (signed === 0) out.push(`page ${i + 1} has nothing but the room for signing`);
     if (signed > 0 && !lines.slice(signed).includes("Customer")) out.push(`the room for signing goes over page ${i + 1}`);
