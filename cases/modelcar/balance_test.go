@@ -1,13 +1,16 @@
 package modelcar
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"culprit/engine/exhaust"
 )
 
-// everyCar gives every kind of fault alone, mild and severe, and some together.
+// everyCar gives every kind of fault alone, mild and severe, some in pairs, and a hundred cars with up to five faults
+// at random, in all circumstances.
 func everyCar(t *testing.T, do func(name string, c *Car)) {
 	t.Helper()
 	all := Options{Breather: true, Purge: true}
@@ -21,6 +24,21 @@ func everyCar(t *testing.T, do func(name string, c *Car)) {
 		if other.ID != k.ID {
 			do(k.ID+" and "+other.ID, ill(t, uint64(i), all, Fault{k.ID, 0.6}, Fault{other.ID, 0.8}))
 		}
+	}
+	r := rand.New(rand.NewPCG(1, 2))
+	for seed := range uint64(100) {
+		o := Options{Vehicle: Designs[r.IntN(2)].ID, Breather: r.IntN(2) == 0, Purge: r.IntN(2) == 0, Consumers: r.IntN(2) == 0,
+			SensorUnplugged: r.IntN(4) == 0, JustSet: r.IntN(4) == 0, Exact: r.IntN(2) == 0}
+		if r.IntN(4) == 0 {
+			o.Coolant = 100 * r.Float64()
+		}
+		var faults []Fault
+		name := ""
+		for _, i := range r.Perm(len(FaultKinds))[:r.IntN(6)] {
+			faults = append(faults, Fault{FaultKinds[i].ID, r.Float64()})
+			name += fmt.Sprintf("%s=%.3f ", faults[len(faults)-1].ID, faults[len(faults)-1].Severity)
+		}
+		do(fmt.Sprintf("seed %d, %+v, %s", seed, o, name), ill(t, seed, o, faults...))
 	}
 }
 
@@ -62,7 +80,7 @@ func TestAirIsConserved(t *testing.T) {
 	everyCar(t, func(name string, c *Car) {
 		s := c.atIdle()
 		taken := c.cylinders(s.speed, s.manifold)
-		if through := s.byThrottle + s.byScrew + s.byValve + s.leaked; !(math.Abs(through/taken-1) <= 1e-6) {
+		if through := s.byThrottle + s.byScrew + s.byValve + s.leaked; !(math.Abs(through/taken-1) <= 1e-9) {
 			t.Errorf("%s: %v g/s through %v, %v, %v and %v, but %v taken", name, through, s.byThrottle, s.byScrew, s.byValve, s.leaked, taken)
 		}
 		if !(math.Abs(s.air/taken-1) <= 1e-9) {
@@ -111,9 +129,13 @@ func TestReadingsAreNumbers(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for id, v := range got {
+		for _, id := range ReadingIDs() {
+			v, there := got[id]
+			if !there && id != "sensor_rise_time" && !(id == "balance_spread" && c.atIdle().lost > 0.99) {
+				t.Errorf("%s: no %s", name, id)
+			}
 			m, _, ok := MeterOf(id)
-			if ok && !(v.Number >= m.Least && v.Number <= m.Most) {
+			if ok && there && !(v.Number >= m.Least && v.Number <= m.Most) {
 				t.Errorf("%s: %s is %v", name, id, v.Number)
 			}
 			for _, x := range v.Samples {

@@ -229,3 +229,20 @@ func TestOutsideSquareRootLaw(t *testing.T) {
 		t.Errorf("four times the difference gives %v times the fuel", four/one)
 	}
 }
+
+// One measured exhaust (FOSSEE Scilab textbook companion 2144, example 8.20): C8H17 burnt at a carbon balance of 0.791 gave
+// 9.9 % CO2, 7.2 % CO, 3.3 % H2 and 0.3 % CH4. The model has no methane and an engine is no equilibrium, so the
+// agreement is to a tenth of each, and of H2 for each CO to a tenth too.
+func TestOutsideMeasuredExhaust(t *testing.T) {
+	p := burn(0.791, exhaust.Fuel{HC: 2.125}, waterGas)
+	g := p.dry()
+	h2 := g.CO * p.H2 / p.CO
+	for _, x := range []struct {
+		what      string
+		got, want float64
+	}{{"CO2", g.CO2, 9.9}, {"CO", g.CO, 7.2}, {"H2", h2, 3.3}, {"H2/CO", p.H2 / p.CO, 3.3 / 7.2}} {
+		if math.Abs(x.got/x.want-1) > 0.1 {
+			t.Errorf("%s: %.3f, measured %.3f", x.what, x.got, x.want)
+		}
+	}
+}
