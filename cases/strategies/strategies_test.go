@@ -41,7 +41,7 @@ func TestPlannerBeatsHabits(t *testing.T) {
 		habits []string
 	}{
 		{"starting-and-charging", 300, []string{"routine", "probable", "cheapest", "random"}},
-		{"continuous-injection", 16, []string{"routine", "random"}}, // the planner takes a third of a second for a car
+		{"continuous-injection", 16, []string{"routine", "random"}}, // the planner takes some tenths of a second for a car
 	} {
 		table := compare(t, x.pack, Options{Jobs: x.jobs, Seed: 1, Only: x.habits})
 		for _, r := range table.Rows[1:] {

@@ -17,7 +17,7 @@ var jobName = regexp.MustCompile("`([a-z-]+\\.json)`:\\s*$")
 // rule files without a folder in their name into my-folder, runs each command beside
 // them, and holds the page to what is printed at 80 columns.
 func TestGuides(t *testing.T) {
-	for _, name := range []string{"packs.md", "rehearsing.md", "showing.md", "follow-up.md", "next.md"} {
+	for _, name := range []string{"packs.md", "rehearsing.md", "showing.md", "follow-up.md", "next.md", "model-car.md", "performance.md"} {
 		t.Run(name, func(t *testing.T) { holdGuide(t, name) })
 	}
 }
