@@ -16,9 +16,6 @@ const mostChecks = 5
 // check after it, to be listed beside the one that is advised. A judgement.
 const worthMinutes = 0.5
 
-// noChecks is said where no check is listed.
-const noChecks = "No check in these rules saves more than it takes."
-
 // sheetCheck is a check that is still worth making.
 type sheetCheck struct {
 	ID, Label string
@@ -29,9 +26,6 @@ type sheetCheck struct {
 	Do        []string
 	Cautions  []string
 }
-
-// NoChecks is what the page says where no check is listed.
-func (s *sheet) NoChecks() string { return noChecks }
 
 // checks says what to do next, and lists the checks that are worth their minutes.
 func (b *sheetBuilder) checks() {
@@ -60,6 +54,9 @@ func (b *sheetBuilder) checks() {
 				b.add(c, saves(c))
 			}
 		}
+	}
+	if n.Do != engine.DoNothing && len(b.s.Checks) == 0 {
+		b.s.NoChecks = "No check in these rules saves more than it takes."
 	}
 	if n.Do == engine.DoCheck && len(b.s.Checks) > 0 {
 		c := &b.s.Checks[0]

@@ -120,7 +120,7 @@ func (p plainSheet) readings(s *sheet) {
 		p.line("", 0, label)
 		p.reading(strings.TrimSpace(r.Value+" "+r.Within), r.Gauge, r.Stands, r.Limits)
 	}
-	if len(s.Readings) > 0 {
+	if s.Drawn() {
 		p.line("", 0, "[=] what is in order, | the reading, < > off the scale; ± two standard uncertainties")
 	}
 	for _, d := range s.Doubtful {
@@ -205,7 +205,7 @@ func (p plainSheet) after(a *sheetAfter) {
 	if len(a.Changes) == 0 {
 		p.line("", 0, "Nothing was measured again.")
 	} else {
-		p.line("", 0, "o before, | now")
+		p.line("", 0, "[=] what is in order, o before, | now; < > off the scale")
 	}
 	for _, l := range a.Lists {
 		p.line(l.Label, restIndent+2, l.Text)

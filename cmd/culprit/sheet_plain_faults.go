@@ -108,8 +108,8 @@ func (p plainSheet) checks(s *sheet) {
 		}
 		p.cautions(c.Cautions)
 	}
-	if len(s.Checks) == 0 {
-		p.line("", 0, noChecks)
+	if s.NoChecks != "" {
+		p.line("", 0, s.NoChecks)
 	}
 	if len(s.Unread) > 0 {
 		p.line("rules wait for", restIndent, strings.Join(s.Unread, "; "))

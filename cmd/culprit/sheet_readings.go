@@ -86,6 +86,11 @@ func (b *sheetBuilder) changed(id string) bool {
 	return b.v.FollowUp != nil && slices.ContainsFunc(b.v.FollowUp.Changes, func(c engine.Change) bool { return c.Reading == id })
 }
 
+// Drawn tells whether any of the readings has a drawing.
+func (s *sheet) Drawn() bool {
+	return slices.ContainsFunc(s.Readings, func(r sheetReading) bool { return r.Gauge != nil })
+}
+
 func readingRow(r *engine.Reading) sheetReading {
 	row := sheetReading{ID: r.Reading, Label: r.Label, Value: r.Text, Derived: r.Derived}
 	if r.Value == nil {

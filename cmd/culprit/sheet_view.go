@@ -43,6 +43,7 @@ type sheet struct {
 
 	Open     []sheetLine // what stays unexplained, contradicts or waits
 	Checks   []sheetCheck
+	NoChecks string // said where no check is listed
 	Advice   string
 	Unread   []string
 	Unlooked []string
@@ -141,11 +142,7 @@ func (b *sheetBuilder) heading() {
 	if c := b.v.Vehicle; c != nil {
 		s.Car, s.Source, s.Demo = c.Label, c.Source, c.Demo
 	}
-	for _, r := range b.v.Readings {
-		if r.Reading == complaintReading {
-			s.Complaint = r.Text
-		}
-	}
+	s.Complaint = b.complaint()
 	if b.job.Note != "" {
 		s.Notes = append(s.Notes, sheetNote{"Note", b.job.Note})
 	}
@@ -154,6 +151,28 @@ func (b *sheetBuilder) heading() {
 			s.Notes = append(s.Notes, sheetNote{"Note, " + set.Label, set.Note})
 		}
 	}
+}
+
+// complaint is what the customer came with, and after a repair with what now.
+func (b *sheetBuilder) complaint() string {
+	if f := b.v.FollowUp; f != nil {
+		for _, c := range f.Changes {
+			if c.Reading == complaintReading {
+				return fmt.Sprintf("%s; %s: %s", c.Before, f.Sets[len(f.Sets)-1], c.After)
+			}
+		}
+		for _, n := range f.NotAgain {
+			if n.Reading == complaintReading {
+				return n.Before
+			}
+		}
+	}
+	for _, r := range b.v.Readings {
+		if r.Reading == complaintReading {
+			return r.Text
+		}
+	}
+	return ""
 }
 
 // answer says first what the readings come to, and what to do now.
@@ -171,12 +190,7 @@ func (b *sheetBuilder) answer() {
 		a.Heads = []string{"No rule can speak yet"}
 		a.Lines = append(a.Lines, "What stands in the ranking is how common each fault is.")
 	case len(b.v.Faults) > 0:
-		for _, l := range b.s.Leading {
-			a.Heads = append(a.Heads, l.Label+": "+l.Chance)
-		}
-		if len(a.Heads) == 0 {
-			a.Heads = []string{"No fault stands out"}
-		}
+		b.lead()
 	}
 	if f == nil && b.s.Together != "" {
 		a.Lines = append(a.Lines, b.s.Together)
@@ -188,6 +202,26 @@ func (b *sheetBuilder) answer() {
 	}
 	if b.s.Advice != "" {
 		a.Lines = append(a.Lines, b.s.Advice)
+	}
+}
+
+// lead names the faults that are more likely there than not; where none is, those
+// that are explained, as what they are.
+func (b *sheetBuilder) lead() {
+	a := &b.s.Answer
+	var open []string
+	for _, l := range b.s.Leading {
+		if text := l.Label + ": " + l.Chance; l.chance >= 0.5 {
+			a.Heads = append(a.Heads, text)
+		} else {
+			open = append(open, text)
+		}
+	}
+	if len(a.Heads) == 0 {
+		a.Heads = []string{"Not decided yet: no fault is more likely than not"}
+	}
+	if len(open) > 0 {
+		a.Lines = append(a.Lines, "Also possible: "+strings.Join(open, "; "))
 	}
 }
 
@@ -220,6 +254,9 @@ func (b *sheetBuilder) warn(ids ...[]string) []string {
 
 // unread names what most rules wait for.
 func (b *sheetBuilder) unread() {
+	if b.next.Do == engine.DoNothing {
+		return
+	}
 	for i, m := range b.v.Missing {
 		if i == mostUnread && m.Reason == "" {
 			b.s.Unread = append(b.s.Unread, fmt.Sprintf("and %d more", len(b.v.Missing)-i))
