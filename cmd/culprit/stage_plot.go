@@ -84,7 +84,7 @@ func (w *sweep) panel(b *strings.Builder, id string, x, y int) {
 	fmt.Fprintf(b, `<path d="M%.1f %.1fV%.1fH%.1f" fill="none" stroke="#888"/>`+"\n", left, top, bottom, right)
 	for i, size := range []float64{w.sizes[0], w.sizes[len(w.sizes)/2], w.sizes[len(w.sizes)-1]} {
 		anchor := []string{"start", "middle", "end"}[i]
-		fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="%s" font-size="10">%s</text>`+"\n", across(size), bottom+14, anchor, short(size))
+		fmt.Fprintf(b, `<text x="%.1f" y="%.1f" text-anchor="%s" font-size="10">%s</text>`+"\n", across(size), bottom+14, anchor, fmt.Sprintf("%.3g", size))
 	}
 	b.WriteString(`<polyline fill="none" stroke="#0b5fa5" stroke-width="2" stroke-linejoin="round" points="`)
 	for i, car := range w.cars {
