@@ -16,14 +16,15 @@ var stageCommand = &command{
 	summary: "make the readings of a car with faults, from a physical model",
 	usage:   "stage [OPTIONS] --fault FAULT[=SIZE]…",
 	about: `
-Prints a job as rank takes it, with what is really wrong in its truth, which rank does
-not look at. A size is a severity from 0 to 1 or a physical size, such as 2mm; without
-one it is drawn. --fault any draws a fault by how common it is, --fault none leaves the
-car sound. The same options give the same job on every machine.
---hide keeps the truth back; the job's note has a ticket that --reveal tells it by. A
-ticket keeps nothing from whoever is determined to read it.
---sweep tells how each reading moves with the size of a fault. --class N DIR writes
-practice cases into a new folder, with a key for the trainer.`,
+Prints a job as rank takes it, with what is really wrong in its truth, which
+rank does not look at. A size is a severity from 0 to 1 or a physical size, such
+as 2mm; without one it is drawn. --fault any draws a fault by how common it is,
+--fault none leaves the car sound. The same options give the same job on every
+machine.
+--hide keeps the truth back; the job's note has a ticket that --reveal tells it
+by. A ticket keeps nothing from whoever is determined to read it.
+--sweep tells how each reading moves with the size of a fault. --class N DIR
+writes practice cases into a new folder, with a key for the trainer.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o stageOptions
 		o.packOptions.add(flags)
@@ -31,7 +32,7 @@ practice cases into a new folder, with a key for the trainer.`,
 		flags.StringVar(&o.vehicle, "vehicle", modelcar.Designs[0].ID, "stage this vehicle of the pack")
 		flags.Uint64Var(&o.seed, "seed", 1, "draw the car, the errors of the meters and what is not told from this number")
 		flags.StringArrayVar(&o.with, "with", nil, "measure the car in this `STATE`: "+withWords()+" (repeatable)")
-		flags.StringVar(&o.checks, "checks", "first-five", "give the readings of these checks: first-five, all, or a list with commas")
+		flags.StringVar(&o.checks, "checks", "", "give the readings of these `CHECKS`: first-five (the default; a class is told the complaint too), all, or a list with commas")
 		flags.IntVar(&o.count, "count", 0, "print this many jobs, one a line, with seeds that go on from --seed")
 		flags.BoolVar(&o.hide, "hide", false, "keep the truth back and give a ticket")
 		flags.StringVar(&o.reveal, "reveal", "", "tell the truth behind this `TICKET`")
@@ -64,6 +65,12 @@ func stageError(hint, format string, args ...any) usageError {
 func (o *stageOptions) run(s *stdio, args []string) error {
 	if err := o.checkTogether(args); err != nil {
 		return err
+	}
+	if o.checks == "" {
+		o.checks = routine
+		if o.class > 0 {
+			o.checks += ",ask-the-customer"
+		}
 	}
 	if o.reveal != "" {
 		return reveal(s, o.reveal)

@@ -20,7 +20,10 @@ type stagehand struct {
 	common   []modelcar.Weighted // faults by how common the pack has them
 }
 
-// firstFive are the checks of the routine: prepare, timing, idle, mixture, gas.
+// routine is the word for the checks of the routine.
+const routine = "first-five"
+
+// firstFive are they: prepare, timing, idle, mixture, gas.
 var firstFive = []string{"set-up-list", "timing", "idle-and-duty", "current-at-idle", "gases-at-idle"}
 
 // staged is a car with what was drawn for it.
@@ -79,13 +82,13 @@ func yielded(pack *engine.Pack, list string) ([]string, error) {
 	var names []string
 	for _, word := range words {
 		switch word = strings.TrimSpace(word); word {
-		case "first-five":
+		case routine:
 			names = append(names, firstFive...)
 		case "all":
 			names = append(names, checks...)
 		default:
 			if !slices.Contains(checks, word) {
-				return nil, stageError(near(word, append(checks, "first-five", "all")), "--checks: there is no check %q", word)
+				return nil, stageError(near(word, append(checks, routine, "all")), "--checks: there is no check %q", word)
 			}
 			names = append(names, word)
 		}
