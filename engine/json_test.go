@@ -71,11 +71,14 @@ func TestContract(t *testing.T) {
 		if heading == "setup" {
 			heading = "set-up"
 		}
-		if x.Kind() != reflect.Struct || used[heading] {
+		if x.Kind() != reflect.Struct || used[heading] || x == reflect.TypeFor[Next]() { // which has a page of its own
 			return
 		}
 		want := map[string]string{}
 		for f := range x.Fields() {
+			if f.Anonymous {
+				continue // its keys are told under its own heading
+			}
 			name, option, _ := strings.Cut(f.Tag.Get("json"), ",")
 			if name == "" {
 				t.Errorf("%s.%s has no JSON name", x.Name(), f.Name)
@@ -87,7 +90,9 @@ func TestContract(t *testing.T) {
 			walk(f.Type)
 		}
 	}
-	walk(reflect.TypeFor[Verdict]())
+	for _, record := range []reflect.Type{reflect.TypeFor[Verdict](), reflect.TypeFor[FullRecord](), reflect.TypeFor[Brief](), reflect.TypeFor[ErrorRecord]()} {
+		walk(record)
+	}
 	for heading, keys := range map[string][]string{"job": jobKeys, "set of readings": setKeys, "figures": figureKeys, "reading object": readingKeys} {
 		want := map[string]string{}
 		for _, k := range keys {
@@ -106,12 +111,31 @@ func TestContract(t *testing.T) {
 	}
 	for what, want := range map[string]string{
 		"the version": fmt.Sprintf("It is **%d**", VerdictVersion), "the size of a job": fmt.Sprintf("at most %d MiB", MaxJobBytes>>20),
+		"the versions of records": fmt.Sprintf("brief records (**%d**) and error records (**%d**)", BriefVersion, ErrorVersion),
+		"the keys of a job":       fmt.Sprintf("at most %d keys in an object", maxJobKeys), "the problems of a record": fmt.Sprintf("at most %d, in the order", mostProblems),
 		"the values of a job": fmt.Sprintf("at most %d values", maxJobValues), "the depth of a job": fmt.Sprintf("at most %d levels", maxJobDepth),
 		"the largest number": fmt.Sprintf("above %s in size", strings.Replace(strconv.FormatFloat(huge, 'g', -1, 64), "e+", "e", 1)),
 		"status":             fmt.Sprintf("`%s`, `%s`, `%s` (something is missing) or `%s`", Holds, DoesNotHold, CannotTell, DoesNotApply),
 	} {
 		if !strings.Contains(string(text), want) {
 			t.Errorf("%s: the docs do not say %q", what, want)
+		}
+	}
+}
+
+// TestKindsInDocs: every kind of warning and of error is told of, in its order.
+func TestKindsInDocs(t *testing.T) {
+	text, err := os.ReadFile(contract)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, kinds := range [][]string{{WarnSetUp, WarnWaiting, WarnDoubtful, WarnConflict}, {LineBroken, LineTooLong, LineRefused, LineImpossible, LineTooWide, LineProgram}} {
+		row := "(?m)^\\| `kind` \\| text \\| always \\| "
+		for i, k := range kinds {
+			row += map[bool]string{true: "", false: "[^`]*; "}[i == 0] + "`" + k + "`: "
+		}
+		if !regexp.MustCompile(row + "[^`]*$").Match(text) {
+			t.Errorf("no row tells of %q", kinds)
 		}
 	}
 }

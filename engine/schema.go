@@ -12,14 +12,15 @@ import (
 	"culprit/rules"
 )
 
-// SchemaKinds are the kinds of file that have a JSON Schema.
-var SchemaKinds = []string{"rules", "cases", "job"}
+// SchemaKinds are the kinds of file and of record that have a JSON Schema.
+var SchemaKinds = []string{"rules", "cases", "job", "verdict", "brief", "error"}
 
 // ErrNoSchema means that there is no such kind of file.
 var ErrNoSchema = errors.New("no such schema")
 
-// Schema gives the JSON Schema (draft 2020-12) of a kind of file: rule files, case files, or jobs in JSON. What it takes can
-// still be wrong: a schema does not see whether a name exists, a unit fits, or an expression can be read.
+// Schema gives the JSON Schema (draft 2020-12) of a kind of file: rule files, case files, or jobs in JSON; or of a record that
+// the program writes: verdicts, brief records, error records. What the schema of a file takes can still be wrong: a schema does
+// not see whether a name exists, a unit fits, or an expression can be read.
 func Schema(kind string) ([]byte, error) {
 	text, err := rules.Schemas.ReadFile("schema/" + kind + ".schema.json")
 	if err != nil {

@@ -50,7 +50,7 @@ func TestSchema(t *testing.T) {
 			t.Errorf("%s: %d bytes, %v", kind, len(text), err)
 		}
 	}
-	for _, kind := range []string{"", "verdict", "../schema/rules", "rules.schema.json"} {
+	for _, kind := range []string{"", "verdicts", "../schema/rules", "rules.schema.json"} {
 		if text, err := Schema(kind); !errors.Is(err, ErrNoSchema) || text != nil {
 			t.Errorf("%q: %d bytes, %v", kind, len(text), err)
 		}

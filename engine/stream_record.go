@@ -38,8 +38,8 @@ type Likely struct {
 
 // Warning is a reason to be careful with an answer.
 type Warning struct {
-	Kind string `json:"kind"`
-	Readings []string `json:"readings"` // ids of those that it is about
+	Kind     string   `json:"kind"`
+	Readings []string `json:"readings"`          // ids of those that it is about
 	Measure  *float64 `json:"measure,omitempty"` // of a conflict; see [Conflict]
 }
 

@@ -12,7 +12,7 @@ import "embed"
 //go:embed continuous-injection starting-and-charging
 var FS embed.FS
 
-// Schemas holds the JSON Schemas of rule files, case files and jobs; they are no pack. Tests in the folder write them anew.
+// Schemas holds the JSON Schemas of rule files, case files, jobs and records; they are no pack. Tests in the folder write them anew.
 //
 //go:embed schema/*.schema.json
 var Schemas embed.FS

@@ -12,7 +12,7 @@ import (
 
 // schemaFlag is the option that asks for the JSON Schema of a kind of file.
 func schemaFlag(flags *pflag.FlagSet) *string {
-	return flags.String("schema", "", "print the JSON Schema of a `KIND` of file, for editors: rules, cases or job")
+	return flags.String("schema", "", "print the JSON Schema of a `KIND`: rules, cases, job, verdict, brief or error")
 }
 
 // printSchema writes the JSON Schema of a kind of file as it is kept.

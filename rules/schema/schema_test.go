@@ -1,5 +1,6 @@
-// Package schema holds the JSON Schemas of rule files, case files and jobs. Its tests write them (go test ./rules/schema
-// -update) from the tables by which these files are read, and hold the two to each other.
+// Package schema holds the JSON Schemas of rule files, case files and jobs, and of verdicts and other records. Its tests write
+// them (go test ./rules/schema -update) from the tables by which these files are read, and from the structures that the records
+// are made of, and hold the two to each other.
 package schema
 
 import (
@@ -53,7 +54,7 @@ func TestUpToDate(t *testing.T) {
 			t.Errorf("%s is not what the tables say; go test ./rules/schema -update (-tables +file):\n%s", file, diff)
 		}
 	}
-	if diff := cmp.Diff(engine.SchemaKinds, names); diff != "" {
+	if diff := cmp.Diff(engine.SchemaKinds[:len(kinds)], names); diff != "" {
 		t.Error(diff)
 	}
 }
