@@ -209,3 +209,70 @@ func wanted(v *engine.Verdict) map[string]string {
 	}
 	return out
 }
+
+// TestSheetCautionsStandWithTheirWork: each check and each repair on a sheet has all
+// of its cautions and no other, unless it is a check that is told of below with them.
+func TestSheetCautionsStandWithTheirWork(t *testing.T) {
+	pack := openPack(t, "")
+	texts := map[string]string{}
+	for _, c := range pack.List() {
+		if c.Kind == "caution" {
+			texts[c.ID] = c.Label
+		}
+	}
+	all := func(ids []string) []string {
+		out := []string{}
+		for _, id := range ids {
+			out = append(out, texts[id])
+		}
+		return out
+	}
+	hold := func(what string, got, ids []string) {
+		t.Helper()
+		if diff := cmp.Diff(all(ids), append([]string{}, got...)); diff != "" {
+			t.Errorf("%s (-rules +sheet):\n%s", what, diff)
+		}
+	}
+	checked := 0
+	for _, file := range shippedJobs(t) {
+		job := parseFile(t, pack, file)
+		s, err := newSheet(context.Background(), pack, job, "job1")
+		if err != nil {
+			t.Fatal(err)
+		}
+		v, err := pack.Diagnose(context.Background(), job, engine.Options{Most: mostLeading})
+		if err != nil {
+			t.Fatal(err)
+		}
+		next, err := pack.Next(context.Background(), job, engine.NextOptions{Most: -1})
+		if err != nil {
+			t.Fatal(err)
+		}
+		below := map[string]bool{}
+		for _, c := range s.Checks {
+			below[c.Label] = true
+			for _, n := range next.Checks {
+				if n.Check.Check == c.ID {
+					hold("check "+c.ID, c.Cautions, n.Cautions)
+					checked++
+				}
+			}
+		}
+		for i, l := range s.Leading {
+			d := v.Faults[i].Detail
+			if l.Repair != nil {
+				hold("repair of "+l.ID, l.Repair.Cautions, d.Repair.Cautions)
+				checked++
+			}
+			if l.Settle != nil {
+				hold("check that settles "+l.ID, l.Settle.Cautions, d.Settle.Cautions)
+				if l.Settle.Elsewhere && !below[l.Settle.Do] {
+					t.Errorf("%s is said to be told of below and is not", l.Settle.Do)
+				}
+			}
+		}
+	}
+	if checked < 10 {
+		t.Errorf("only %d checks and repairs were held", checked)
+	}
+}

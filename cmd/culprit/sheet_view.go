@@ -211,10 +211,10 @@ func (b *sheetBuilder) lead() {
 	a := &b.s.Answer
 	var open []string
 	for _, l := range b.s.Leading {
-		if text := l.Label + ": " + l.Chance; l.chance >= 0.5 {
-			a.Heads = append(a.Heads, text)
+		if l.chance >= 0.5 {
+			a.Heads = append(a.Heads, l.Label+": "+l.Chance)
 		} else {
-			open = append(open, text)
+			open = append(open, fmt.Sprintf("%s (%s)", l.Label, l.Chance))
 		}
 	}
 	if len(a.Heads) == 0 {

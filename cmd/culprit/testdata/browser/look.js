@@ -43,6 +43,9 @@ async function lookAt(browser, file, width, scheme, keep) {
     runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"], resultTypes: ["violations"],
   }));
   for (const v of found.violations) tell(`axe ${v.id}: ${v.help}: ${v.nodes[0].html.slice(0, 120)}`);
+  // And once with a wide font, as a device may have no other.
+  await checked.addStyleTag({ content: "*, svg text { font-family: 'DejaVu Sans', Verdana, sans-serif !important }" });
+  (await checked.evaluate(inPage)).forEach((text) => tell(`with a wide font: ${text}`));
   await checked.close();
 }
 
