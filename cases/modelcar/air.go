@@ -68,8 +68,7 @@ func (c *Car) valveDuty(opening float64) float64 {
 	return c.p[valveShut] + x*(100-c.p[valveShut])
 }
 
-// leaks is the effective opening in mm² of all holes behind the air-flow plate, and of those the share that the
-// crankcase has.
+// leaks is the area in mm² of all holes behind the air-flow plate, that of the crankcase while the breather is on.
 func (c *Car) leaks(w when) float64 {
 	o := c.flaw.leak
 	if w.breather {

@@ -33,7 +33,7 @@ const (
 
 // flaws are what faults have changed in a car. The zero value is a sound car.
 type flaws struct {
-	leak, crankcase float64 // mm² effective, behind the plate
+	leak, crankcase float64 // area of holes behind the plate, mm²
 	gap, screw      float64 // mm², added to the throttle gap and the idle screw
 	valveOffset     float64 // % of duty, by which the valve stands further open than it is told
 	valveDead       bool    // the valve stands where its spring leaves it
@@ -144,8 +144,7 @@ var FaultKinds = []FaultKind{
 	}},
 }
 
-// hole is the effective opening in mm² of a round hole of this bore in mm; the discharge coefficient is that of a
-// sharp edge, the middle of what is published, and is drawn with the car besides.
+// hole is the area in mm² of a round hole of this bore in mm. How much of it counts is the car's discharge coefficient.
 func hole(bore float64) float64 { return 0.7853981633974483 * bore * bore }
 
 func sign(r *rand.Rand) float64 { return float64(2*r.IntN(2) - 1) }

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"culprit/cases/modelcar"
@@ -47,7 +48,7 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 	}
 	for i, it := range cars {
 		name := fmt.Sprintf("Car %d", i+1)
-		file := fmt.Sprintf("car-%02d.json", i+1)
+		file := fmt.Sprintf("car-%0*d.json", max(2, len(strconv.Itoa(len(cars)))), i+1)
 		told := it.truth()
 		for _, each := range []struct {
 			sub      string

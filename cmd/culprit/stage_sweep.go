@@ -61,15 +61,17 @@ func (b *stagehand) sweep(s *stdio, o *stageOptions) error {
 	if err != nil {
 		return err
 	}
+	if o.svg != "" {
+		fine, err := b.sweepOver(k, least, most, plotPoints, o.seed, others)
+		if err != nil {
+			return err
+		}
+		if err := os.WriteFile(o.svg, []byte(fine.svg()), 0o644); err != nil {
+			return err
+		}
+	}
 	table.render(s.page())
-	if o.svg == "" {
-		return nil
-	}
-	fine, err := b.sweepOver(k, least, most, plotPoints, o.seed, others)
-	if err != nil {
-		return err
-	}
-	return os.WriteFile(o.svg, []byte(fine.svg()), 0o644)
+	return nil
 }
 
 func (b *stagehand) sweepOver(k modelcar.FaultKind, least, most float64, points int, seed uint64, others []modelcar.Fault) (*sweep, error) {

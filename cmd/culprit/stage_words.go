@@ -150,6 +150,7 @@ func (b *stagehand) faultsFor(seed uint64, words []string) ([]modelcar.Fault, er
 		}
 		out = append(out, modelcar.Fault{ID: id, Severity: severity})
 	}
+	out = slices.DeleteFunc(out, func(f modelcar.Fault) bool { return f.Severity == 0 }) // which is no fault
 	if drawn > 0 {
 		out = append(out, b.drawn(seed, drawn, out)...)
 	}
