@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 
 	"github.com/spf13/pflag"
@@ -91,7 +92,12 @@ func (o *sheetOptions) sheet(s *stdio, pack *engine.Pack, file, id string) (*she
 	if o.vehicle != "" {
 		job.UseVehicle(o.vehicle, "--vehicle")
 	}
-	return newSheet(context.Background(), pack, job, id)
+	sheet, err := newSheet(context.Background(), pack, job, id)
+	var wrong engine.Problems
+	if err != nil && !errors.As(err, &wrong) {
+		return nil, fmt.Errorf("%s: %w", name, err) // problems name their place themselves
+	}
+	return sheet, err
 }
 
 // draw makes one document of sheets.
