@@ -1,10 +1,13 @@
 package engine_test
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"log"
 	"os"
+	"strings"
 
 	"culprit/engine"
 )
@@ -115,4 +118,83 @@ func ExampleJob_AddWords() {
 	}
 	fmt.Println(job.Readings["co"].Taken(), job.Readings["o2"].Taken(), job.Readings["valve_duty"].Taken())
 	// Output: false true true
+}
+
+// What to check next, and what that is expected to save.
+func ExamplePack_Next() {
+	pack, err := engine.Open(engine.Sources{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	job, err := pack.ParseJob("job.json", []byte(`{
+		"vehicle": "brackenby-1800",
+		"readings": {"engine_warm": true, "electrical_load_off": true, "breather_vented": true, "purge_disconnected": true,
+			"idle_speed": 850, "valve_duty": 15}
+	}`))
+	if err != nil {
+		log.Fatal(err)
+	}
+	next, err := pack.Next(context.Background(), job, engine.NextOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(next.Do)
+	if best := next.Checks[0]; best.WithNext > 0 {
+		fmt.Println("a check pays:", best.Minutes > 0)
+	}
+	// Output:
+	// check
+	// a check pays: true
+}
+
+// Jobs from a pipe, each on a line; one of them is wrong.
+func ExamplePack_Stream() {
+	pack, err := engine.Open(engine.Sources{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	in := strings.NewReader(`{"name": "first", "readings": {"leak_found": true}}
+{"name": "second", "readings": {"leak_fond": true}}
+`)
+	var out bytes.Buffer
+	sum, err := pack.Stream(context.Background(), in, &out, engine.StreamOptions{Most: 1})
+	if err != nil {
+		log.Fatal(err)
+	}
+	fmt.Println(sum.Jobs, "jobs,", sum.Errors, "error")
+	for line := range strings.Lines(out.String()) {
+		var record struct {
+			engine.Brief
+			Error *engine.LineError
+		}
+		if err := json.Unmarshal([]byte(line), &record); err != nil {
+			log.Fatal(err)
+		}
+		if record.Error != nil {
+			fmt.Println(record.Line, record.Error.Problems[0].Message)
+		} else {
+			fmt.Printf("%d %s %.2f\n", record.Line, record.Faults[0].Fault, record.Faults[0].Probability)
+		}
+	}
+	// Output:
+	// 2 jobs, 1 error
+	// 1 unmeasured-air 0.75
+	// 2 there is no reading "leak_fond"
+}
+
+// One job in short.
+func ExamplePack_Brief() {
+	pack, err := engine.Open(engine.Sources{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	job := &engine.Job{Vehicle: "brackenby-1800", Readings: map[string]engine.Value{"engine_warm": engine.YesNo(false), "valve_duty": engine.Number(15)}}
+	brief, err := pack.Brief(context.Background(), job, engine.BriefOptions{})
+	if err != nil {
+		log.Fatal(err)
+	}
+	for _, w := range brief.Warnings {
+		fmt.Println(w.Kind, w.Readings)
+	}
+	// Output: set-up [engine_warm]
 }

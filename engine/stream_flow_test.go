@@ -226,8 +226,11 @@ func TestCancelOfOneJob(t *testing.T) {
 		"Brief":    func(ctx context.Context) error { _, err := p.Brief(ctx, j, BriefOptions{Next: true}); return err },
 		"Next":     func(ctx context.Context) error { _, err := p.Next(ctx, j, NextOptions{}); return err },
 	} {
-		stopped := 0
-		for after := time.Duration(0); after < 20*time.Millisecond; after += 500 * time.Microsecond {
+		stopped, step := 0, 500*time.Microsecond
+		if testing.Short() {
+			step = 5 * time.Millisecond
+		}
+		for after := time.Duration(0); after < 20*time.Millisecond; after += step {
 			ctx, cancel := context.WithTimeout(t.Context(), after)
 			switch err := call(ctx); {
 			case errors.Is(err, context.DeadlineExceeded):

@@ -19,7 +19,7 @@ func TestStreamIsRankOneByOne(t *testing.T) {
 	p := shipped(t)
 	many := 2000
 	if testing.Short() {
-		many = 300
+		many = 150
 	}
 	lines := randomLines(t, many, 1)
 	want := make([]string, many)
