@@ -42,7 +42,8 @@
 // improbable evidence; it is not used here.
 //
 // A table doubles with every live state. [MaxLive] is the stated limit; past it
-// the answer is a [*TooWideError], never an approximation. Numbers are float64:
+// the answer is a [*TooWideError], never an approximation; [Network.Partial] then has
+// what is exact beside what is too wide. Numbers are float64:
 // a share of the posterior below about 1e-250 of the rest may be lost.
 //
 // The package knows nothing of cars, files or text.
