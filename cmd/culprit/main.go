@@ -37,7 +37,7 @@ type command struct {
 }
 
 // commands in the order of the help text.
-var commands = []*command{rankCommand, nextCommand, interviewCommand, streamCommand, sheetCommand, showCommand, proofreadCommand, rehearseCommand, stageCommand}
+var commands = []*command{rankCommand, nextCommand, interviewCommand, streamCommand, sheetCommand, serveCommand, showCommand, proofreadCommand, rehearseCommand, stageCommand}
 
 func main() {
 	os.Exit(run(system(), os.Args[1:]))

@@ -99,12 +99,15 @@ func (b *sheetBuilder) faultLabel(id string) string {
 	return id
 }
 
-// leading explains the faults that lead. All weights are drawn on one scale.
+// leading explains the faults that lead.
 func (b *sheetBuilder) leading() {
-	all := leadingFaults(b.v)
-	if !speaks(b.v) {
-		all = nil
+	if speaks(b.v) {
+		b.explain(leadingFaults(b.v))
 	}
+}
+
+// explain explains faults that have a detail. All weights are drawn on one scale.
+func (b *sheetBuilder) explain(all []engine.Fault) {
 	var weights []float64
 	for _, f := range all {
 		for _, side := range [][]engine.Evidence{f.Detail.For, f.Detail.Against} {

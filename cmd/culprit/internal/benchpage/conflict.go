@@ -1,0 +1,27 @@
+package benchpage
+
+import (
+	"cmp"
+	"net/http"
+	"net/url"
+	"slices"
+)
+
+// conflictView shows what was entered twice.
+type conflictView struct {
+	ID, Rev, Check, Open string
+	Set                  int
+	Title, SetLabel      string
+	NewSet               bool // a repair was entered meanwhile
+	Fields               []crossed
+}
+
+// conflict tells the second of two who changed the same: both values, and what to do.
+// Nothing of the form was kept.
+func (s *Server) conflict(w http.ResponseWriter, now *stored, e *entry, form url.Values, otherSet bool) {
+	sets := now.job.InSets()
+	v := conflictView{ID: now.ID, Rev: now.Rev, Check: form.Get("check"), Open: form.Get("open"), Set: len(sets), Title: now.job.Name,
+		SetLabel: sets[len(sets)-1].Label, NewSet: otherSet, Fields: e.crossed}
+	slices.SortFunc(v.Fields, func(a, b crossed) int { return cmp.Compare(a.Reading, b.Reading) })
+	s.write(w, http.StatusConflict, "conflict", page{Title: "Changed in two windows", Data: v})
+}
