@@ -48,14 +48,16 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request) {
 		return
 	}
 	if otherSet || len(e.crossed) > 0 {
-		s.conflict(w, now, e, form, otherSet)
+		s.conflict(w, r, now, e, otherSet)
 		return
 	}
-	a := asked{open: form.Get("open"), entry: e, skipped: r.Header.Get("Bench-Part") == "ranking"}
+	a := asked{open: form.Get("open"), entry: e, skipped: part(r)}
 	if len(e.refused) > 0 || a.skipped {
 		status := http.StatusOK
 		if len(e.refused) > 0 {
-			status = http.StatusUnprocessableEntity
+			if !a.skipped { // the script reads the page; browsers tell of such a status on the console
+				status = http.StatusUnprocessableEntity
+			}
 			a.said = "Not taken: " + count(len(e.refused), "value", "values") + ". What was typed is still there, with the reason."
 		} else if elsewhere {
 			a.said = saidWords["also"]
@@ -78,6 +80,10 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request) {
 	}
 	back(w, r, id, to)
 }
+
+// part tells whether a form was sent by the script, which wants the ranking at once
+// and asks for the advice by itself.
+func part(r *http.Request) bool { return r.Header.Get("Bench-Part") == "ranking" }
 
 // back leads to the page of a job after a form was taken.
 func back(w http.ResponseWriter, r *http.Request, id string, to url.Values) {

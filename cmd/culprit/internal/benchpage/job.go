@@ -123,7 +123,7 @@ func (s *Server) repair(w http.ResponseWriter, r *http.Request) {
 	id, form := r.PathValue("id"), r.PostForm
 	var faults []string
 	wrong := ""
-	for _, f := range form["fault"] {
+	for _, f := range slices.Concat(form["fault[]"], form["another"]) {
 		if f == "" || slices.Contains(faults, f) {
 			continue
 		}

@@ -46,8 +46,13 @@ func (s *Server) next(n *engine.Next) *nextView {
 		v.Head = "Take again what the repair could have moved"
 		s.again(v, n)
 	case engine.DoCheck:
-		s.check(v, &n.Checks[0])
-		v.Lines = append(v.Lines, saves(&n.Checks[0]))
+		c := &n.Checks[0]
+		if i := slices.IndexFunc(c.First, func(f engine.First) bool { return f.Check != "" }); i >= 0 {
+			s.firstOf(v, c, c.First[i])
+			break
+		}
+		s.check(v, c)
+		v.Lines = append(v.Lines, saves(c))
 	case engine.DoRepair:
 		s.step(v, n)
 	case engine.DoLastResort:
@@ -57,6 +62,19 @@ func (s *Server) next(n *engine.Next) *nextView {
 		}
 	}
 	return v
+}
+
+// firstOf tells of the check that finds out about the set-up list before another.
+func (s *Server) firstOf(v *nextView, c *engine.NextCheck, f engine.First) {
+	v.Head, v.Minutes, v.Check = f.Do, minutes(f.Minutes), f.Check
+	v.Lines = append(v.Lines, "Readings count only once the car is set up.", "Then: "+c.Label+", which saves most.")
+	for _, o := range s.o.Pack.CheckOutlines() {
+		if o.Check == f.Check {
+			for _, id := range o.Yields {
+				v.Enter = append(v.Enter, engine.Named{Reading: id, Label: s.labels["reading "+id]})
+			}
+		}
+	}
 }
 
 func (s *Server) check(v *nextView, c *engine.NextCheck) {
@@ -70,12 +88,13 @@ func (s *Server) check(v *nextView, c *engine.NextCheck) {
 	}
 	for _, o := range c.Outcomes {
 		out := outcome{Chance: o.Probability}
-		for _, x := range o.Says {
-			text := x.Says
-			if !x.Holds {
-				text = "not so: " + text
+		for _, x := range o.Says { // those that hold come first, and say it all where there are any
+			switch {
+			case x.Holds:
+				out.Says = append(out.Says, x.Says)
+			case !o.Says[0].Holds:
+				out.Says = append(out.Says, "not so: "+x.Says)
 			}
-			out.Says = append(out.Says, text)
 		}
 		var leads []string
 		for i, f := range o.Faults {
@@ -123,6 +142,9 @@ func (s *Server) again(v *nextView, n *engine.Next) {
 		v.Enter = append(v.Enter, engine.Named{Reading: x.Reading, Label: x.Label + " (was " + x.Before + ")"})
 		if x.Check == nil {
 			continue
+		}
+		if v.Check == "" {
+			v.Check = x.Check.Check
 		}
 		if line := x.Check.Label + ", " + minutes(x.Check.Minutes); !slices.Contains(v.Lines, line) {
 			v.Lines = append(v.Lines, line)

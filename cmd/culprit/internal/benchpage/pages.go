@@ -3,7 +3,9 @@ package benchpage
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	_ "embed"
+	"encoding/base64"
 	"errors"
 	"fmt"
 	"html/template"
@@ -35,7 +37,7 @@ var stylesheet = []byte(string(drawing.Style()) + ownStyle)
 
 var templates = template.Must(template.Must(drawing.Templates().Funcs(template.FuncMap{
 	"percent": percent, "minutes": minutes, "share": func(p float64) drawing.Share { return drawing.NewShare(p) },
-	"list": func(all []string) string { return strings.Join(all, ", ") },
+	"integrity": func(name string) string { return integrity[name] },
 	"fault": func(b *board, f faultRow) any {
 		return struct {
 			Job string
@@ -48,6 +50,14 @@ var templates = template.Must(template.Must(drawing.Templates().Funcs(template.F
 	"when": func(t time.Time) string { return t.Format("2006-01-02 15:04") },
 	"iso":  func(t time.Time) string { return t.Format(time.RFC3339) },
 }).Parse(pagesText)).Parse(jobText))
+
+// integrity holds browsers to the script and style that belong to a page.
+var integrity = map[string]string{"bench.css": digest(stylesheet), "bench.js": digest(script)}
+
+func digest(text []byte) string {
+	sum := sha256.Sum256(text)
+	return "sha256-" + base64.StdEncoding.EncodeToString(sum[:])
+}
 
 // page is what every page has, with what it is about.
 type page struct {
