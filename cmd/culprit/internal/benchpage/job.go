@@ -82,7 +82,7 @@ func (s *Server) describe(w http.ResponseWriter, r *http.Request) {
 		} {
 			was := strings.ReplaceAll(form.Get("was."+x.key), "\r\n", "\n")
 			switch {
-			case x.typed == was || x.typed == x.stands:
+			case !form.Has(x.key) || x.typed == was || x.typed == x.stands:
 			case x.stands != was:
 				cross = append(cross, crossed{x.key, x.label, was, x.stands, x.typed})
 			case x.key == "name":
