@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"slices"
+
+	"culprit/engine/truth"
 )
 
 // BriefOptions say what a [Brief] tells.
@@ -44,12 +46,12 @@ func (p *Pack) brief(ctx context.Context, j *Job, most int) (*Brief, error) {
 	b.warn(WarnSetUp, p.unmet(s), nil)
 	b.warn(WarnWaiting, p.waitedFor(s), nil)
 	b.warn(WarnDoubtful, p.doubted(s), nil)
-	measure, err := p.net.ConflictMeasure(s.evidence)
-	if err == nil && measure >= contradicts {
-		err = p.warnConflict(b, s)
-	}
+	measure, err := p.net.ConflictMeasure(s.evidence, s.posterior.LogEvidence)
 	if err != nil {
 		return nil, p.inference(ctx, s, err)
+	}
+	if measure >= contradicts {
+		b.warn(WarnConflict, []string{}, &measure)
 	}
 	return b, nil
 }
@@ -110,39 +112,34 @@ func (p *Pack) waitedFor(s *session) []string {
 // doubted lists the readings that are hardly possible, or not what those behind
 // them make of them.
 func (p *Pack) doubted(s *session) []string {
-	var v Verdict
-	p.describeReadings(&v, s)
 	var out []string
-	for _, d := range v.Doubtful {
-		if len(out) == 0 || out[len(out)-1] != d.Reading {
-			out = append(out, d.Reading)
+	for _, r := range p.rules.Readings {
+		given := s.values.Given(r.Index)
+		if !given && r.From == nil || r.Kind != truth.Number && (!given || r.From == nil) {
+			continue
+		}
+		if r.Kind == truth.Number {
+			value, _, ok := s.values.Number(r.Index)
+			if ok && r.Plausible != nil && (value < r.Plausible.From || value > r.Plausible.To) {
+				out = append(out, r.ID)
+				continue
+			}
+		}
+		if given && r.From != nil && !s.assumes(r) {
+			var read Reading
+			read.fill(r, s.values)
+			if len(disagreement(r, &read, s.values)) > 0 {
+				out = append(out, r.ID)
+			}
 		}
 	}
 	return out
 }
 
-// contradicts is the conflict measure from which a brief record warns, if there is a
-// reading that would relieve it. A judgement; rank's text has the same.
+// contradicts is the conflict measure from which a brief record warns. Which reading
+// to take again is left to the verdict: it takes a query for each finding. A
+// judgement; rank's text has the same.
 const contradicts = 0.1
-
-func (p *Pack) warnConflict(b *Brief, s *session) error {
-	left, err := p.net.LeaveOut(s.evidence)
-	if err != nil {
-		return err
-	}
-	var v Verdict
-	if err := p.findConflict(&v, s, left); err != nil {
-		return err
-	}
-	again := []string{}
-	for _, r := range v.Conflict.TakeAgain {
-		again = append(again, r.Reading)
-	}
-	if len(again) > 0 {
-		b.warn(WarnConflict, again, &v.Conflict.Measure)
-	}
-	return nil
-}
 
 // advised is an advice in short.
 func (n *Next) advised() *Advised {

@@ -48,7 +48,7 @@ const (
 	WarnSetUp    = "set-up"   // set-up points that are known not to be met, so rules do not count
 	WarnWaiting  = "waiting"  // set-up points of which nobody spoke, and for which rules wait that would hold
 	WarnDoubtful = "doubtful" // readings that are hardly possible, or not what others make of them
-	WarnConflict = "conflict" // the findings contradict each other; the readings are those to take again
+	WarnConflict = "conflict" // the findings contradict each other; the verdict tells which readings to take again
 )
 
 // Advised is what to do next, in short; the whole is in [Next].

@@ -56,15 +56,22 @@ func (n *Network) Conflict(e Evidence, left []Left) (Conflict, error) {
 }
 
 // ConflictMeasure is the Value of [Network.Conflict], which takes far less than
-// the rest of it. Errors are as for Posterior.
-func (n *Network) ConflictMeasure(e Evidence) (float64, error) {
+// the rest of it; logEvidence is that of the posterior for the same evidence.
+// Errors are as for Posterior.
+func (n *Network) ConflictMeasure(e Evidence, logEvidence float64) (float64, error) {
 	w := n.take()
 	defer n.scratch.Put(w)
 	if err := w.checkEvidence(&e); err != nil {
 		return 0, err
 	}
-	c, _, err := w.conflict(&e)
-	return c.Value, err
+	if len(e.Faults)+len(e.Conditions) > 0 {
+		c, _, err := w.conflict(&e)
+		return c.Value, err
+	}
+	if w.done = e.Done; w.stopped() {
+		return 0, ErrStopped
+	}
+	return w.shortConflict(&e, logEvidence)
 }
 
 // conflict works out the measure and its terms, and ln P of what is known besides
