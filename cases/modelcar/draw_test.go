@@ -127,7 +127,7 @@ func TestTables(t *testing.T) {
 		soundly[u.Reading] = true
 	}
 	for _, l := range Looks {
-		if _, ok := Kind(l.Fault); !ok || !soundly[l.Reading] || l.Often <= 0 || l.Often > 1 {
+		if _, ok := Kind(l.Fault); !ok || !soundly[l.Reading] || l.Often <= 0 || l.Often > 1 || l.From <= 0 || l.From > 1 {
 			t.Errorf("odd look %+v", l)
 		}
 	}

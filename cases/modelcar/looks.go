@@ -61,7 +61,7 @@ func (c *Car) look(u Usually) bool {
 		}
 		for _, f := range c.faults {
 			if f.ID == l.Fault {
-				other *= 1 - l.Often*math.Sqrt(f.Severity)
+				other *= 1 - l.Often*math.Sqrt(min(1, f.Severity/l.From))
 			}
 		}
 	}

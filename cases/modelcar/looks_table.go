@@ -2,13 +2,23 @@ package modelcar
 
 // Looks: what people see, hear and smell. No physics here; every number is a judgement.
 
-// A Look is how often a fault at severity 1 makes a yes/no reading come out as it does then. Below that, it is as
-// much less often as the severity is less.
+// A Look is how often a fault makes a yes/no reading come out as it does with it: Often from a severity of From on,
+// below that in proportion to the square root of the severity, since a small drip shows nearly as well as a large one.
 type Look struct {
 	Reading string
 	Fault   string
 	Often   float64
+	From    float64
 }
+
+// The severities from which looks are as sure as they get. A hint goes on growing. A proof, such as smoke, soap, a
+// dry injector that is watched for a minute, or a part in the hand, does not miss what is large enough to bring a
+// car in. A seal or a mark of paint is broken by whoever turns the screw at all. Judgements.
+const (
+	hint  = 1.0
+	proof = 0.1
+	mark  = 0.02
+)
 
 // Usually is how a yes/no reading comes out without a fault that bears on it, and how often it is the other way all
 // the same.
@@ -40,33 +50,32 @@ var Sound = []Usually{
 	{"unit_swap_cures", false, 0.01},
 }
 
-// Looks are what faults change in that. The severity counts from its square root, since a small drip shows nearly
-// as well as a large one.
+// Looks are what faults change in that.
 var Looks = []Look{
-	{"hiss_heard", "unmeasured-air", 0.75},
-	{"hiss_heard", "crankcase-air", 0.25},
-	{"leak_found", "unmeasured-air", 0.98},
-	{"exhaust_leak_heard", "exhaust-leak-before-sensor", 0.8},
-	{"exhaust_leak_found", "exhaust-leak-before-sensor", 0.97},
-	{"throttle_dirty", "throttle-gummed", 0.97},
-	{"idle_screw_disturbed", "idle-screw-in", 0.9},
-	{"idle_screw_disturbed", "idle-screw-out", 0.9},
-	{"mixture_plug_missing", "mixture-set-rich", 0.92},
-	{"mixture_plug_missing", "mixture-set-lean", 0.92},
-	{"idle_valve_moves_freely", "idle-valve-sticking", 0.92},
-	{"co_stays_after_stab", "plunger-sticking", 0.8},
-	{"co_stays_after_stab", "air-plate-binding", 0.3},
-	{"sample_line_ok", "sample-diluted", 0.95},
-	{"oil_smells_of_fuel", "fuel-in-oil", 0.92},
-	{"oil_smells_of_fuel", "injector-leaking", 0.15},
-	{"oil_smells_of_fuel", "cold-start-valve-leaking", 0.15},
-	{"injector_drips", "injector-leaking", 0.98},
-	{"cold_start_valve_drips", "cold-start-valve-leaking", 0.98},
-	{"plate_free", "air-plate-binding", 0.95},
-	{"plunger_free", "plunger-sticking", 0.93},
-	{"plate_signal_smooth", "plate-signal-worn", 0.95},
-	{"misfire_follows_part", "ignition-misfire", 0.93},
-	{"unit_swap_cures", "control-unit", 0.99},
+	{"hiss_heard", "unmeasured-air", 0.75, hint},
+	{"hiss_heard", "crankcase-air", 0.25, hint},
+	{"leak_found", "unmeasured-air", 0.98, proof},
+	{"exhaust_leak_heard", "exhaust-leak-before-sensor", 0.8, hint},
+	{"exhaust_leak_found", "exhaust-leak-before-sensor", 0.97, proof},
+	{"throttle_dirty", "throttle-gummed", 0.97, proof},
+	{"idle_screw_disturbed", "idle-screw-in", 0.9, mark},
+	{"idle_screw_disturbed", "idle-screw-out", 0.9, mark},
+	{"mixture_plug_missing", "mixture-set-rich", 0.92, mark},
+	{"mixture_plug_missing", "mixture-set-lean", 0.92, mark},
+	{"idle_valve_moves_freely", "idle-valve-sticking", 0.92, proof},
+	{"co_stays_after_stab", "plunger-sticking", 0.8, hint},
+	{"co_stays_after_stab", "air-plate-binding", 0.3, hint},
+	{"sample_line_ok", "sample-diluted", 0.95, proof},
+	{"oil_smells_of_fuel", "fuel-in-oil", 0.92, hint},
+	{"oil_smells_of_fuel", "injector-leaking", 0.15, hint},
+	{"oil_smells_of_fuel", "cold-start-valve-leaking", 0.15, hint},
+	{"injector_drips", "injector-leaking", 0.98, proof},
+	{"cold_start_valve_drips", "cold-start-valve-leaking", 0.98, proof},
+	{"plate_free", "air-plate-binding", 0.95, proof},
+	{"plunger_free", "plunger-sticking", 0.93, proof},
+	{"plate_signal_smooth", "plate-signal-worn", 0.95, proof},
+	{"misfire_follows_part", "ignition-misfire", 0.93, proof},
+	{"unit_swap_cures", "control-unit", 0.99, proof},
 }
 
 // A Complaint is what the customer of a car with a fault comes for, with weights against each other. At a severity

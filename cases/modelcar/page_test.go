@@ -80,7 +80,7 @@ func faultRows() string {
 
 func lookRows() string {
 	var b strings.Builder
-	b.WriteString("| reading | of a sound car | otherwise all the same, in 100 | with a fault of severity 1, in 100 |\n|---|---|---|---|\n")
+	b.WriteString("| reading | of a sound car | otherwise all the same, in 100 | with a fault, in 100 |\n|---|---|---|---|\n")
 	for _, u := range Sound {
 		is := "no"
 		if u.Sound {
@@ -89,7 +89,11 @@ func lookRows() string {
 		var by []string
 		for _, l := range Looks {
 			if l.Reading == u.Reading {
-				by = append(by, fmt.Sprintf("`%s` %s", l.Fault, figure(100*l.Often)))
+				from := ""
+				if l.From < 1 {
+					from = " from " + figure(l.From)
+				}
+				by = append(by, fmt.Sprintf("`%s` %s%s", l.Fault, figure(100*l.Often), from))
 			}
 		}
 		fmt.Fprintf(&b, "| `%s` | %s | %s | %s |\n", u.Reading, is, figure(100*u.Otherwise), strings.Join(by, ", "))
