@@ -104,7 +104,7 @@ var numbers = []numeric{
 	{"system_pressure", "bar", gauge, func(c *Car) float64 { return c.systemPressure() }},
 	{"lower_pressure", "bar", gauge, (*Car).lowerPressure},
 	{"rest_pressure_10min", "bar", gauge, (*Car).pressureAfterRest},
-	{"pump_delivery", "mL", Meter{20, 0, 5, 0, 5000}, func(c *Car) float64 { return c.p[pumpDelivery] * max(0.2, 1-0.4*c.flaw.pumpShort) }},
+	{"pump_delivery", "mL", Meter{20, 0, 5, 0, 5000}, (*Car).delivery},
 	{"injector_spread", "%", Meter{2, 0, 0.5, 0, 200}, (*Car).quantitySpread},
 	{"injector_opening", "bar", gauge, (*Car).worstOpening},
 	{"compression_min", "bar", Meter{0.3, 0, 0.1, 0, 30}, func(c *Car) float64 { least, _ := c.compressions(); return least }},
@@ -176,6 +176,17 @@ func (c *Car) systemPressure() float64 { return c.pressure(c.atIdle().plate / ai
 func (c *Car) lowerPressure() float64 {
 	p := c.systemPressure()
 	return p - c.difference(c.atIdle().current)*p/c.p[systemPressure]
+}
+
+// delivery is what comes out of the return line in half a minute, where it is measured: what the pump gives above the
+// system pressure that the regulator keeps. By a straight curve of the pump that is in proportion to the pressure by
+// which it outdoes the system; a regulator never shuts the return quite (judgement).
+func (c *Car) delivery() float64 {
+	share := 1.0
+	if c.flaw.pumpShort > 0 {
+		share = (c.p[pumpReserve] - c.flaw.pumpShort) / (c.p[pumpStall] - c.p[systemPressure])
+	}
+	return c.p[pumpDelivery] * max(0.05, share)
 }
 
 // pressureAfterRest is what ten minutes leave: what the sound system keeps, less a share through valves, less what
