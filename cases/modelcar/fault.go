@@ -36,6 +36,7 @@ type flaws struct {
 	leak, crankcase float64 // area of holes behind the plate, mm²
 	gap, screw      float64 // mm², added to the throttle gap and the idle screw
 	valveOffset     float64 // % of duty, by which the valve stands further open than it is told
+	valveStuck      float64 // % of duty, by which it hangs off what the unit needs
 	valveDead       bool    // the valve stands where its spring leaves it
 	valveDeadDuty   float64 // what a meter at the dead valve shows, %
 	switchOpen      bool
@@ -80,7 +81,10 @@ var FaultKinds = []FaultKind{
 	{"throttle-gummed", "effective opening lost", 2, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.gap -= s }},
 	{"idle-screw-in", "effective opening lost", 2.5, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.screw -= s }},
 	{"idle-screw-out", "effective opening gained", 3.5, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.screw += s }},
-	{"idle-valve-sticking", "how far the valve stands from where it should, as duty", 30, "%", func(f *flaws, s float64, r *rand.Rand) { f.valveOffset += s * sign(r) }},
+	{"idle-valve-sticking", "how far the valve stands from where it should, as duty", 30, "%", func(f *flaws, s float64, r *rand.Rand) {
+		f.valveOffset += s * sign(r)
+		f.valveStuck = s / 3 * (2*r.Float64() - 1) // where in the band it happens to hang; a third is judgement
+	}},
 	{"idle-valve-circuit", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) {
 		f.valveDead, f.valveDeadDuty = true, float64(100*r.IntN(2))
 	}},

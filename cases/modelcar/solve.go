@@ -60,30 +60,36 @@ func (c *Car) steady(w when) state {
 		return c.withValve(w, c.flaw.valveDeadDuty, c.p[valveSpring])
 	}
 	if w.heldDuty {
-		return c.withValve(w, w.duty, w.duty+c.flaw.valveOffset)
+		return c.withValve(w, w.duty, c.stands(w.duty))
 	}
 	if c.flaw.switchOpen {
-		return c.withValve(w, c.p[dutyDefault], c.p[dutyDefault]+c.flaw.valveOffset)
+		return c.withValve(w, c.p[dutyDefault], c.stands(c.p[dutyDefault]))
 	}
 	s, enough := c.withTorque(w, c.target())
 	if !enough {
-		return c.withValve(w, c.p[dutyMost], c.p[dutyMost]+c.flaw.valveOffset)
+		return c.withValve(w, c.p[dutyMost], c.stands(c.p[dutyMost]))
 	}
 	open := s.plate / c.airThrough(s.manifold) // manifold is below ambient, so there is a flow
 	s.position = c.valveDuty(open - c.throttle() - c.screwOpening())
 	s.duty = s.position - c.flaw.valveOffset
 	switch {
 	case s.duty < c.p[dutyLeast]:
-		return c.withValve(w, c.p[dutyLeast], c.p[dutyLeast]+c.flaw.valveOffset)
+		return c.withValve(w, c.p[dutyLeast], c.stands(c.p[dutyLeast]))
 	case s.duty > c.p[dutyMost] || s.position > 100:
-		return c.withValve(w, c.p[dutyMost], c.p[dutyMost]+c.flaw.valveOffset)
+		return c.withValve(w, c.p[dutyMost], c.stands(c.p[dutyMost]))
 	case s.position < c.p[valveShut]:
 		// The valve is shut before the unit's own limit is reached: the unit goes on to its limit.
-		return c.withValve(w, c.p[dutyLeast], c.p[dutyLeast]+c.flaw.valveOffset)
+		return c.withValve(w, c.p[dutyLeast], c.stands(c.p[dutyLeast]))
+	}
+	if c.flaw.valveStuck != 0 {
+		return c.withValve(w, s.duty, s.position+c.flaw.valveStuck)
 	}
 	c.split(&s)
 	return s
 }
+
+// stands is where the valve is, as duty, when it is told a duty.
+func (c *Car) stands(duty float64) float64 { return duty + c.flaw.valveOffset + c.flaw.valveStuck }
 
 // target is the idle speed that the unit keeps.
 func (c *Car) target() float64 {
