@@ -67,6 +67,11 @@ var numbers = []numeric{
 		w.breather = true
 		return c.state(w).current
 	}},
+	{"regulator_current_purge_on", "mA", ammeter, func(c *Car) float64 {
+		w := c.routine()
+		w.purge = true
+		return c.state(w).current
+	}},
 	{"regulator_resistance", "ohm", ohmmeter, func(c *Car) float64 {
 		if c.flaw.regulatorOpen {
 			return overRange
