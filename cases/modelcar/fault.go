@@ -135,7 +135,7 @@ var FaultKinds = []FaultKind{
 		i := r.IntN(4)
 		f.missing[i] = 1 - (1-f.missing[i])*(1-s/100)
 	}},
-	{"compression-low", "share of its compression that one cylinder lacks", 60, "%", func(f *flaws, s float64, r *rand.Rand) {
+	{"compression-low", "share of its compression that one cylinder lacks", 90, "%", func(f *flaws, s float64, r *rand.Rand) {
 		i := r.IntN(4)
 		f.lowCylinder[i] = 1 - (1-f.lowCylinder[i])*(1-s/100)
 	}},
