@@ -48,6 +48,7 @@ var Sound = []Usually{
 	{"plate_signal_smooth", true, 0.02},
 	{"misfire_follows_part", false, 0.01},
 	{"unit_swap_cures", false, 0.01},
+	{"meter_scale_right", true, 0.01},
 }
 
 // Looks are what faults change in that.
@@ -76,6 +77,7 @@ var Looks = []Look{
 	{"plate_signal_smooth", "plate-signal-worn", 0.95, proof},
 	{"misfire_follows_part", "ignition-misfire", 0.93, proof},
 	{"unit_swap_cures", "control-unit", 0.99, proof},
+	{"meter_scale_right", "meter-on-wrong-scale", 0.98, proof},
 }
 
 // A Complaint is what the customer of a car with a fault comes for, with weights against each other. At a severity
