@@ -30,7 +30,7 @@ func served(t *testing.T, culprit, folder string, args ...string) (*exec.Cmd, *b
 	if err := c.Start(); err != nil {
 		t.Fatal(err)
 	}
-	timer := time.AfterFunc(mostTime, func() { c.Process.Kill() })
+	timer := time.AfterFunc(mostTime+*load, func() { c.Process.Kill() })
 	t.Cleanup(func() { timer.Stop(); c.Process.Kill(); c.Wait() })
 	screen := bufio.NewReader(out)
 	for {

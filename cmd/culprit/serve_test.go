@@ -57,7 +57,7 @@ func TestBenchWholeJob(t *testing.T) {
 	if kept := s.kept(id); !strings.Contains(kept, `"note": "two\nlines"`) {
 		t.Errorf("kept:\n%s", kept)
 	}
-	b.open("/job/" + id + "/sheet").shows(200, "Job sheet", "Repair done, before and after", "two lines")
+	b.open("/job/"+id+"/sheet").shows(200, "Job sheet", "Repair done, before and after", "two lines")
 	b.open("/compare?a=whistle&b="+id).shows(200, "Whistle at idle", "Idle speed", "850 /min", "not read")
 	b.open("/").shows(200, "2 sets of readings, repaired")
 	alone(t, s.folder, id+".json", "whistle.json")
@@ -143,7 +143,7 @@ func TestBenchTellsOfBrokenFiles(t *testing.T) {
 	b := s.tab().open("/")
 	b.shows(200, "cannot be opened:", "idel_speed", "Whistle at idle")
 	for _, id := range []string{"broken", "half", "empty"} {
-		b.open("/job/" + id).shows(422, "The file of this job cannot be taken")
+		b.open("/job/"+id).shows(422, "The file of this job cannot be taken")
 	}
 	b.open("/job/broken").shows(422, "did you mean")
 	if s.kept("broken") != `{"readings": {"idel_speed": 850}}` || s.kept("empty") != "" {

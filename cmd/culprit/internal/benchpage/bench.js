@@ -36,11 +36,14 @@
       if (!old) continue;
       const was = old.querySelector("input[name^='was.']"), is = now.querySelector("input[name^='was.']");
       if (!was || !is) continue;
-      const typed = value(old), untouched = typed === was.value || sent && sent.get(was.name.replace("was.", "r.")) === typed;
+      // What was sent is kept by now, or refused. What was not, and differs, is still
+      // being typed; if others change it meanwhile, they have to be told apart.
+      const mine = sent?.get(was.name.replace("was.", "r.")), typed = value(old);
+      const untouched = typed === was.value || mine === typed;
       const refused = now.classList.contains("is-refused");
-      if (refused || untouched && !refused) {
-        was.value = is.value;
-        if (!refused && untouched && !(old.contains(document.activeElement) && typed === value(now))) put(old, value(now));
+      if (mine !== undefined && mine !== null || untouched) was.value = is.value;
+      if (refused || untouched) {
+        if (!refused && typed !== value(now)) put(old, value(now));
         const a = old.querySelector(".stand"), b = now.querySelector(".stand");
         if (a && b && a.innerHTML !== b.innerHTML) a.replaceWith(b);
         old.classList.toggle("is-refused", refused);

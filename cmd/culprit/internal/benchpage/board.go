@@ -3,7 +3,6 @@ package benchpage
 import (
 	"context"
 	"errors"
-	"fmt"
 	"html/template"
 	"slices"
 	"strings"
@@ -111,6 +110,7 @@ const mostRanked = 6
 type asked struct {
 	open    string
 	at      string // field to stand in
+	in      string // check whose form was just sent
 	said    string
 	entry   *entry // a form that was refused in part
 	skipped bool   // leave out what takes long
@@ -219,7 +219,7 @@ func (s *Server) rank(b *board, j *stored, v *engine.Verdict) error {
 	case !speaks || len(v.Faults) == 0:
 		b.Lead = "No rule can speak yet"
 	default:
-		b.Lead = fmt.Sprintf("%s %s", v.Faults[0].Label, percent(v.Faults[0].Probability))
+		b.Lead = v.Faults[0].Label + " " + strings.ReplaceAll(percent(v.Faults[0].Probability), " ", "\u00a0")
 	}
 	var err error
 	b.After, err = s.o.Paper.After(j.job, v)
@@ -271,7 +271,7 @@ func (s *Server) groups(b *board, form *engine.Form, v *engine.Verdict, a asked)
 			g.Fields = append(g.Fields, f)
 		}
 		g.Next = b.Next != nil && b.Next.Check == g.ID
-		g.Open = g.Open || g.Next || g.SetUp && (len(b.Unknown) > 0 || len(b.Unmet) > 0)
+		g.Open = g.Open || g.Next || g.ID == a.in || g.SetUp && (len(b.Unknown) > 0 || len(b.Unmet) > 0)
 		if g.Of > 0 {
 			b.Groups = append(b.Groups, g)
 		}

@@ -51,7 +51,7 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request) {
 		s.conflict(w, r, now, e, otherSet)
 		return
 	}
-	a := asked{open: form.Get("open"), entry: e, skipped: part(r)}
+	a := asked{open: form.Get("open"), in: form.Get("check"), entry: e, skipped: part(r)}
 	if len(e.refused) > 0 || a.skipped {
 		status := http.StatusOK
 		if len(e.refused) > 0 {
@@ -68,6 +68,9 @@ func (s *Server) enter(w http.ResponseWriter, r *http.Request) {
 	to := url.Values{}
 	if a.open != "" {
 		to.Set("open", a.open)
+	}
+	if len(e.taken) > 0 {
+		to.Set("in", form.Get("check"))
 	}
 	if at := s.after(now, form.Get("check"), e.taken); at != "" {
 		to.Set("at", at)

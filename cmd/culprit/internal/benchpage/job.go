@@ -29,7 +29,7 @@ func (s *Server) job(w http.ResponseWriter, r *http.Request) {
 		s.broken(w, r, id, err)
 		return
 	}
-	s.showJob(w, r, http.StatusOK, j, asked{open: q.Get("open"), at: q.Get("at"), said: saidWords[q.Get("said")]})
+	s.showJob(w, r, http.StatusOK, j, asked{open: q.Get("open"), at: q.Get("at"), in: q.Get("in"), said: saidWords[q.Get("said")]})
 }
 
 func (s *Server) showJob(w http.ResponseWriter, r *http.Request, status int, j *stored, a asked) {
