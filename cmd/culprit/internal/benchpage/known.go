@@ -63,10 +63,28 @@ func (k *known) next(ctx context.Context, j *stored) (*engine.Next, error) {
 		return n, nil
 	}
 	n, err := k.pack.Next(ctx, j.job, engine.NextOptions{Without: k.without, Quick: true, Most: 1})
+	if id := proves(n); id != "" {
+		n, err = k.pack.Next(ctx, j.job, engine.NextOptions{Without: k.without, Quick: true, Most: -1, About: id})
+	}
 	if err == nil {
 		keep(k, k.nexts, j.Rev, n)
 	}
 	return n, err
+}
+
+// proves is the check that the page will tell of because it proves what is to be
+// repaired, where the advice does not say yet what it may say; "" for none.
+func proves(n *engine.Next) string {
+	if n == nil || n.Do != engine.DoRepair || n.Repair.Steps[0].Check == nil {
+		return ""
+	}
+	id := n.Repair.Steps[0].Check.Check
+	for i := range n.Checks {
+		if n.Checks[i].Check.Check == id && len(n.Checks[i].Outcomes) == 0 {
+			return id
+		}
+	}
+	return ""
 }
 
 func recall[T any](k *known, in map[string]*T, key string) *T {
