@@ -24,6 +24,8 @@ type Advice struct {
 	// Checks are those that can be made and would decide something, the one that
 	// saves most, with what follows it, first.
 	Checks []Worth
+
+	log float64 // ln P(evidence), what is to blame being counted
 }
 
 // Worth is what a check is expected to save.
@@ -52,14 +54,25 @@ type Worth struct {
 
 // Options bound the work.
 type Options struct {
-	Parts int // into which the outcomes of a check are divided at most; 0 means 128
+	Parts int // into which the outcomes of a check are divided at most; 0 means 512
 	Cases int // of an outlook at most; 0 means 256
+	// Least is the probability of a combination of conditions below which it is
+	// passed over; 0 means 1 in 5000, less than 0 none. What that can matter is in the bound.
+	Least float64
 	// Ahead is for how many checks, the best ones, to look one check further
-	// ahead; 0 means 6, less than 0 none.
+	// ahead; 0 means 4, less than 0 none.
 	Ahead int
 }
 
 const defaultCases = 256
+
+// Judgements: the combination that is passed over, and for how many live bits
+// the combinations are as many as asked for; with more there are fewer, but these.
+const (
+	leastCase = 2e-4
+	easyBits  = 11
+	fewCases  = 8
+)
 
 // Advise weighs every check. Errors are those of [belief.Network.Posterior], or
 // a problem that is not well formed; when ctx is done first, its error.
@@ -79,7 +92,8 @@ func (p *Problem) Advise(ctx context.Context, o Options) (*Advice, error) {
 	counted.Evidence = to.evidence(p.Net, p.Evidence)
 	counted.to = to
 	p = &counted
-	o.Parts, o.Cases, o.Ahead = cmp.Or(o.Parts, 512), cmp.Or(o.Cases, defaultCases), cmp.Or(o.Ahead, 6)
+	o.Parts, o.Cases, o.Ahead = cmp.Or(o.Parts, 512), cmp.Or(o.Cases, defaultCases), cmp.Or(o.Ahead, 4)
+	o.Least = cmp.Or(o.Least, leastCase)
 	a, err := p.myopic(ctx, o, each)
 	if err != nil {
 		return nil, err
@@ -98,8 +112,10 @@ func (p *Problem) myopic(ctx context.Context, o Options, run func(n int, do func
 	if err := p.Net.Posterior(p.Evidence, &now); err != nil {
 		return nil, err
 	}
+	o.Cases = max(fewCases, o.Cases>>max(0, now.LiveBits-easyBits)) // each takes twice as long for every bit more
+	a := &Advice{log: now.LogEvidence}
 	p.to.posterior(now.Faults, &now.None)
-	a := &Advice{Faults: now.Faults, None: now.None}
+	a.Faults, a.None = now.Faults, now.None
 	l := newPlanner(p)
 	a.Now = l.plan(a.Faults, a.None)
 	a.Perfect = l.perfect(a.Faults, a.None, a.Now.Minutes)
@@ -165,7 +181,7 @@ func guard(i int, do func(i int), fault chan<- any) {
 func (p *Problem) weigh(a *Advice, k int, o Options) (*Worth, error) {
 	c := &p.Checks[k]
 	w := &Worth{Check: k, Minutes: p.minutes(k)}
-	look, err := p.Net.Outlook(p.Evidence, c.Findings, o.Cases)
+	look, err := p.Net.Outlook(p.Evidence, c.Findings, belief.LookAhead{Cases: o.Cases, Least: max(0, o.Least), LogEvidence: &a.log})
 	var wide *belief.TooWideError
 	if errors.As(err, &wide) {
 		w.TooWide = true
@@ -175,6 +191,7 @@ func (p *Problem) weigh(a *Advice, k int, o Options) (*Worth, error) {
 	if err != nil {
 		return nil, err
 	}
+	lost := look.Lost
 	p.to.outlook(look)
 	w.look = look
 	w.Outcomes = p.outcomes(look, k, o.Parts)
@@ -187,6 +204,8 @@ func (p *Problem) weigh(a *Advice, k int, o Options) (*Worth, error) {
 			slack += out.Probability * (out.Minutes - l.perfect(out.Faults, out.None, out.Minutes))
 		}
 	}
+	mean += lost * (a.Now.Minutes - mean) // what was passed over counts as told nothing
+	slack = (1-lost)*slack + lost*(a.Now.Minutes-a.Perfect)
 	w.Saves = a.Now.Minutes - mean - w.Minutes
 	w.Most = min(w.Saves+slack, a.Now.Minutes-a.Perfect-w.Minutes)
 	w.Most = max(w.Most, w.Saves)

@@ -85,7 +85,7 @@ func TestSavingIsThatOfEnumeration(t *testing.T) {
 	compared := 0
 	for seed := range uint64(150) {
 		p := random(t, seed)
-		a := advise(t, p, Options{Ahead: -1})
+		a := advise(t, p, Options{Ahead: -1, Least: -1})
 		for _, w := range a.Checks {
 			mean, bits := enumerate(t, p, w.Check)
 			if want := a.Now.Minutes - mean - w.Minutes; math.Abs(w.Saves-want) > 1e-9*(1+math.Abs(want)) {
@@ -188,7 +188,7 @@ func TestCoarseOutcomesBoundFineOnes(t *testing.T) {
 	strict := 0
 	for seed := range uint64(200) {
 		p := random(t, seed)
-		fine, coarse := advise(t, p, Options{Ahead: -1}), advise(t, p, Options{Ahead: -1, Parts: 3, Cases: 4})
+		fine, coarse := advise(t, p, Options{Ahead: -1, Least: -1}), advise(t, p, Options{Ahead: -1, Parts: 3, Cases: 4, Least: 0.01})
 		for _, w := range fine.Checks {
 			c := coarse.Checks[slices.IndexFunc(coarse.Checks, func(x Worth) bool { return x.Check == w.Check })]
 			if off := 0.01 * fine.Now.Minutes; w.Saves < c.Saves-off || w.Saves > c.Most+1e-9 {
@@ -207,7 +207,7 @@ func TestCoarseOutcomesBoundFineOnes(t *testing.T) {
 func TestOutcomesAddUp(t *testing.T) {
 	for seed := range uint64(50) {
 		p := random(t, seed)
-		a := advise(t, p, Options{})
+		a := advise(t, p, Options{Least: -1})
 		for i := range a.Checks {
 			w := &a.Checks[i]
 			main, err := p.Main(w.Check, 3)

@@ -12,10 +12,11 @@ import (
 // before it. Judgements: finer ones change the order of checks rarely and cost
 // a person's patience.
 const (
-	aheadOutcomes = 8
-	aheadParts    = 32
-	aheadCases    = 64
-	aheadSecond   = 12 // checks that are weighed as the second: the best as things are
+	aheadOutcomes = 5
+	aheadParts    = 24
+	aheadCases    = 32
+	aheadLeast    = 1e-3
+	aheadSecond   = 8 // checks that are weighed as the second: the best as things are
 )
 
 // lookAhead adds to the best checks what the check after them would save. What a
@@ -48,7 +49,7 @@ func (p *Problem) second(ctx context.Context, a *Advice, w *Worth, seconds []boo
 				next.Checks[i].Findings = nil
 			}
 		}
-		then, err := next.myopic(ctx, Options{Parts: aheadParts, Cases: aheadCases}, one)
+		then, err := next.myopic(ctx, Options{Parts: aheadParts, Cases: aheadCases, Least: aheadLeast}, one)
 		if err != nil && !errors.Is(err, belief.ErrImpossible) {
 			return err
 		}

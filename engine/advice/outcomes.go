@@ -162,7 +162,7 @@ func (p *Problem) outcomes(look *belief.Outlook, check, parts int) []Outcome {
 // network, as a person would see them after it; Minutes stays 0. Errors are
 // those of [belief.Network.Outlook].
 func (p *Problem) Main(check, parts int) ([]Outcome, error) {
-	look, err := p.Net.Outlook(p.Evidence, p.Checks[check].Findings, defaultCases)
+	look, err := p.Net.Outlook(p.Evidence, p.Checks[check].Findings, belief.LookAhead{Cases: defaultCases})
 	if err != nil {
 		return nil, err
 	}

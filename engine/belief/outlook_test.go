@@ -25,7 +25,7 @@ func TestOutlookIsThatOfEnumeration(t *testing.T) {
 				open = append(open, f)
 			}
 		}
-		o, err := must(t, m).Outlook(e, open, 1<<10)
+		o, err := must(t, m).Outlook(e, open, LookAhead{Cases: 1 << 10})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -108,7 +108,7 @@ func TestOutlookLeavesOutWhatNeedsTooManyCases(t *testing.T) {
 	m, e := shape{faults: 6, conditions: 4, states: 2, links: 12, findings: 8}.random(r)
 	n := must(t, m)
 	all := identity(len(m.Findings))
-	o, err := n.Outlook(e, all, 4)
+	o, err := n.Outlook(e, all, LookAhead{Cases: 4})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,8 +135,59 @@ func TestOutlookRefuses(t *testing.T) {
 		{"seen", Evidence{Seen: sure(m, []int{1}, []int{0})}, []int{1}},
 		{"wrong evidence", Evidence{Acting: []float64{3}}, []int{0}},
 	} {
-		if _, err := n.Outlook(row.e, row.findings, 8); err == nil {
+		if _, err := n.Outlook(row.e, row.findings, LookAhead{Cases: 8}); err == nil {
 			t.Errorf("%s: no error", row.why)
 		}
+	}
+}
+
+// TestOutlookPassesOverTheImprobable: what is passed over is said, and what is kept is as
+// it is without passing over anything.
+func TestOutlookPassesOverTheImprobable(t *testing.T) {
+	lost := 0
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 91))
+		m, e := shape{faults: 6, conditions: 4, states: 2, links: 12, findings: 9, seen: 2, odd: seed%2 == 1}.random(r)
+		var open []int
+		for f := range m.Findings {
+			if f != e.Seen[0].Finding && f != e.Seen[1].Finding {
+				open = append(open, f)
+			}
+		}
+		n := must(t, m)
+		var now Posterior
+		if n.Posterior(e, &now) != nil {
+			continue
+		}
+		all, err := n.Outlook(e, open, LookAhead{Cases: 1 << 10})
+		if err != nil {
+			t.Fatal(err)
+		}
+		some, err := n.Outlook(e, open, LookAhead{Cases: 1 << 10, Least: 0.02, LogEvidence: &now.LogEvidence})
+		if err != nil {
+			t.Fatal(err)
+		}
+		sum := some.Lost
+		for _, c := range some.Cases {
+			sum += c.Probability
+		}
+		if math.Abs(sum-1) > 1e-9 {
+			t.Errorf("seed %d: cases and what is lost add up to %v", seed, sum)
+		}
+		if len(some.Cases) < len(all.Cases) {
+			lost++
+		}
+		for _, c := range some.Cases {
+			found := false
+			for _, x := range all.Cases {
+				found = found || math.Abs(c.Probability-x.Probability) < 1e-12 && math.Abs(c.None-x.None) < 1e-12
+			}
+			if !found {
+				t.Errorf("seed %d: a case of probability %v is none of all", seed, c.Probability)
+			}
+		}
+	}
+	if lost < 20 {
+		t.Fatalf("only %d outlooks passed anything over", lost)
 	}
 }
