@@ -16,13 +16,15 @@ type RuleOutline struct {
 	When  []string
 }
 
-// CheckOutline is what a check yields, and the rules that its readings bear on.
+// CheckOutline is what a check yields and takes, and the rules that its readings bear on.
 type CheckOutline struct {
-	Check  string
-	Label  string
-	Where  string
-	Yields []string
-	Rules  []string
+	Check   string
+	Label   string
+	Where   string
+	Yields  []string
+	Rules   []string
+	Minutes float64    // with what is prepared for it
+	Prepare []Prepared // nil when there is nothing
 }
 
 // RuleOutlines outlines every rule of the pack in its order.
@@ -42,7 +44,7 @@ func (p *Pack) RuleOutlines() []RuleOutline {
 func (p *Pack) CheckOutlines() []CheckOutline {
 	var out []CheckOutline
 	for _, c := range p.rules.Checks {
-		o := CheckOutline{Check: c.ID, Label: c.Label, Where: c.At.String(), Yields: p.ids(c.Yields)}
+		o := CheckOutline{Check: c.ID, Label: c.Label, Where: c.At.String(), Yields: p.ids(c.Yields), Minutes: c.Minutes, Prepare: p.prepared(c)}
 		for _, r := range p.rules.Rules {
 			if p.bears(c, r) {
 				o.Rules = append(o.Rules, r.ID)
