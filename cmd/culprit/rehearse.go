@@ -23,7 +23,7 @@ added, of what you wrote yourself. --apart runs no case: it tells which faults
 of the pack no check could tell apart, and which check separates two best.
 --jobs runs no case either: it draws cars from the pack's numbers and tells what
 whole jobs on them take with the planner, with a fixed routine and with simple
-habits. Exit status: 0 all passed, 1 some failed, or no case was run, or less
+habits. --staged scores the ranking on cars of a physical model. Exit status: 0 all passed, 1 some failed, or no case was run, or less
 was seen than --fail-under asks for, 2 something could not be read.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rehearseOptions
@@ -34,8 +34,10 @@ was seen than --fail-under asks for, 2 something could not be read.`,
 		flags.Float64Var(&o.failUnder, "fail-under", 0, "fail where less than this `PERCENT` of the outcomes was seen")
 		flags.BoolVar(&o.apart, "apart", false, "tell which faults could be told apart at all, and by which check")
 		o.jobs.add(flags)
+		o.staged.add(flags)
 		return func(s *stdio, args []string) error {
 			o.jobs.asked = flags.Changed("jobs")
+			o.staged.asked = flags.Changed("staged")
 			o.floor = flags.Changed("fail-under")
 			return o.run(s, args)
 		}
@@ -52,6 +54,7 @@ type rehearseOptions struct {
 	only      bool // tell only the gaps of what the user wrote
 	apart     bool
 	jobs      jobsOptions
+	staged    stagedOptions
 }
 
 // rehearsal is the JSON form of a run.
@@ -103,7 +106,11 @@ func (o *rehearseOptions) run(s *stdio, args []string) error {
 	if o.apart && (len(args) > 0 || o.cover || o.floor) {
 		return usageError{"--apart runs no cases", "leave out the files, --cover and --fail-under", "rehearse"}
 	}
-	if err := o.jobs.check(len(args) > 0 || o.cover || o.floor || o.apart); err != nil {
+	other := len(args) > 0 || o.cover || o.floor || o.apart
+	if err := o.staged.check(o.jobs.faults, other || o.jobs.asked || o.jobs.otherOnly()); err != nil {
+		return err
+	}
+	if err := o.jobs.check(other, o.staged.asked); err != nil {
 		return err
 	}
 	pack, err := o.open()
@@ -112,6 +119,9 @@ func (o *rehearseOptions) run(s *stdio, args []string) error {
 	}
 	if o.jobs.asked {
 		return o.jobs.run(s, pack, format)
+	}
+	if o.staged.asked {
+		return o.staged.run(s, pack, &o.jobs, format)
 	}
 	if o.apart {
 		return tellApart(s, pack, format)

@@ -33,10 +33,16 @@ func (o *jobsOptions) add(flags *pflag.FlagSet) {
 	flags.BoolVar(&o.ahead, "ahead", false, "with --jobs, also the planner that looks one check further ahead (slow)")
 }
 
-// check refuses what does not go together; other says that something else was asked for.
-func (o *jobsOptions) check(other bool) error {
+// otherOnly tells whether something was asked for that goes with --jobs and not with --staged.
+func (o *jobsOptions) otherOnly() bool { return o.ahead || o.certain != strategies.Certain }
+
+// check refuses what does not go together; other says that something else was asked for, staged that --staged was,
+// which takes --seed and --faults too.
+func (o *jobsOptions) check(other, staged bool) error {
 	_, known := engine.Draws[o.faults]
 	switch {
+	case staged:
+		return nil
 	case !known && o.faults != "all":
 		u := usageError{fmt.Sprintf("--faults takes one, two, more, weighed or all, not %q", o.faults), "", "rehearse"}
 		if near := engine.Nearest(o.faults, drawWords); near != "" {
@@ -44,7 +50,7 @@ func (o *jobsOptions) check(other bool) error {
 		}
 		return u
 	case !o.asked && (o.ahead || o.faults != "one" || o.seed != 1 || o.certain != strategies.Certain):
-		return usageError{"--seed, --faults, --certain and --ahead go with --jobs", "", "rehearse"}
+		return usageError{"--seed and --faults go with --jobs or --staged, --certain and --ahead with --jobs", "", "rehearse"}
 	case !o.asked:
 		return nil
 	case !(o.certain >= 0.5 && o.certain <= 1):
