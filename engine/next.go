@@ -20,6 +20,7 @@ type NextOptions struct {
 	Most    int      // for how many checks to tell what they may say; 0 means 3, less than 0 none
 	About   string   // id of a check to tell of wherever it ranks; "" for none
 	Quick   bool     // look no check further ahead
+	OneCore bool     // where it is quick: leave the other cores to others
 }
 
 // What a Next says to do.
@@ -194,7 +195,7 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 	if o.Quick {
 		ahead = -1
 	}
-	a, err := b.problem.Advise(ctx, advice.Options{Ahead: ahead})
+	a, err := b.problem.Advise(ctx, advice.Options{Ahead: ahead, OneCore: o.OneCore})
 	if err != nil {
 		return nil, p.inference(ctx, s, err)
 	}

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"sync"
 	"testing"
+
+	"github.com/google/go-cmp/cmp"
 )
 
 // met is the set-up list in order.
@@ -242,5 +244,21 @@ func TestPointThatStaysKeepsItsRulesOut(t *testing.T) {
 		if slices.ContainsFunc(c.First, func(f First) bool { return f.Reading == "current_just_set" }) {
 			t.Errorf("%s begins with what cannot be put right", c.Check.Check)
 		}
+	}
+}
+
+// TestNextOnOneCore: on one core the same comes out.
+func TestNextOnOneCore(t *testing.T) {
+	p := shipped(t)
+	j := &Job{Vehicle: "brackenby-1800", Readings: map[string]Value{"engine_warm": YesNo(true), "idle_speed": Number(850), "valve_duty": Number(16)}}
+	var both [2]*Next
+	for i := range both {
+		var err error
+		if both[i], err = p.Next(t.Context(), j, NextOptions{Quick: true, OneCore: i == 1}); err != nil {
+			t.Fatal(formatted(err))
+		}
+	}
+	if diff := cmp.Diff(both[0], both[1]); diff != "" {
+		t.Errorf("(-all cores +one)\n%s", diff)
 	}
 }

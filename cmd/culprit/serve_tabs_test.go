@@ -9,13 +9,23 @@ import (
 	"sync"
 	"testing"
 
+	"culprit/cmd/culprit/internal/benchpage"
 	"culprit/engine"
 )
+
+// fewTools leaves only the checks that need no tool where tests have to be short:
+// with the race detector an advice on all of them takes seconds, and here nothing
+// hangs on it.
+func fewTools(o *benchpage.Options) {
+	if testing.Short() {
+		o.Without = o.Pack.Tools()
+	}
+}
 
 // TestBenchTwoTabs: what two windows enter of different readings is both kept; of one
 // reading the second is told, with both values, and decides.
 func TestBenchTwoTabs(t *testing.T) {
-	s := openShop(t, nil)
+	s := openShop(t, fewTools)
 	a, b := s.tab().open("/job/whistle"), s.tab().open("/job/whistle")
 	a.enter("gases-at-idle", "r.co", "1.9").shows(200, "Kept.")
 	b.enter("gases-at-idle", "r.hc", "300")
@@ -47,7 +57,7 @@ func TestBenchTwoTabs(t *testing.T) {
 // TestBenchRepairMeanwhile: readings typed for the set of before do not slip into
 // that of after a repair; and a repair is taken only from who has seen the readings.
 func TestBenchRepairMeanwhile(t *testing.T) {
-	s := openShop(t, nil)
+	s := openShop(t, fewTools)
 	a, b := s.tab().open("/job/whistle"), s.tab().open("/job/whistle")
 	b.send(`id="repair-head"`, "fault[]", "unmeasured-air").shows(200, "A new set of readings was begun")
 	before := s.kept("whistle")
@@ -86,8 +96,12 @@ func TestBenchRepairMeanwhile(t *testing.T) {
 // TestBenchAtOnce: many windows of two bench pages on one folder enter at once, each
 // its own reading; none is lost and no file is half.
 func TestBenchAtOnce(t *testing.T) {
-	s := openShop(t, nil)
-	second := s.another(nil)
+	s := openShop(t, fewTools)
+	second := s.another(fewTools)
+	rounds := 5
+	if testing.Short() {
+		rounds = 2
+	}
 	pages := []struct{ check, reading string }{
 		{"gases-at-idle", "co"}, {"gases-at-idle", "co2"}, {"gases-at-idle", "o2"}, {"gases-at-idle", "hc"},
 		{"idle-and-duty", "valve_duty"}, {"current-at-idle", "regulator_current"}, {"current-at-idle", "regulator_swing"}, {"timing", "timing_idle"},
@@ -99,7 +113,7 @@ func TestBenchAtOnce(t *testing.T) {
 			b.at = second
 		}
 		all.Go(func() {
-			for n := 1; n <= 5; n++ {
+			for n := 1; n <= rounds; n++ {
 				b.open("/job/whistle")
 				b.enter(p.check, "r."+p.reading, fmt.Sprint(n))
 				if b.status != 200 {
@@ -114,8 +128,8 @@ func TestBenchAtOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, p := range pages {
-		if got.Readings[p.reading] != 5.0 {
-			t.Errorf("%s is %v, want 5", p.reading, got.Readings[p.reading])
+		if got.Readings[p.reading] != float64(rounds) {
+			t.Errorf("%s is %v, want %d", p.reading, got.Readings[p.reading], rounds)
 		}
 	}
 	alone(t, s.folder, "whistle.json")
@@ -135,7 +149,7 @@ func TestBenchAtOnce(t *testing.T) {
 // TestBenchAndInterview: a job that is in an interview is not changed, and who has it
 // is told.
 func TestBenchAndInterview(t *testing.T) {
-	s := openShop(t, nil)
+	s := openShop(t, fewTools)
 	b := s.tab().open("/job/whistle")
 	f, err := openJobFile("", filepath.Join(s.folder, "whistle.json"))
 	if err != nil {

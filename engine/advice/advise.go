@@ -62,6 +62,9 @@ type Options struct {
 	// Ahead is for how many checks, the best ones, to look one check further
 	// ahead; 0 means 4, less than 0 none.
 	Ahead int
+	// OneCore weighs the checks one after the other, so that other cores are left to
+	// others; what is looked further ahead is not bound by it.
+	OneCore bool
 }
 
 const defaultCases = 256
@@ -94,7 +97,11 @@ func (p *Problem) Advise(ctx context.Context, o Options) (*Advice, error) {
 	p = &counted
 	o.Parts, o.Cases, o.Ahead = cmp.Or(o.Parts, 512), cmp.Or(o.Cases, defaultCases), cmp.Or(o.Ahead, 4)
 	o.Least = cmp.Or(o.Least, leastCase)
-	a, err := p.myopic(ctx, o, each)
+	run := each
+	if o.OneCore {
+		run = one
+	}
+	a, err := p.myopic(ctx, o, run)
 	if err != nil {
 		return nil, err
 	}

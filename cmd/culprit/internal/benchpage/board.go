@@ -113,7 +113,7 @@ type asked struct {
 	in      string // check whose form was just sent
 	said    string
 	entry   *entry // a form that was refused in part
-	skipped bool   // leave out what takes long
+	skipped bool   // leave out what takes long: the advice, and all checks but that one
 }
 
 // board works out the page of a job.
@@ -245,6 +245,9 @@ func (s *Server) groups(b *board, form *engine.Form, v *engine.Verdict, a asked)
 			JobID: b.ID, Rev: b.Rev, Tok: b.Token, Set: b.Set, OpenTo: b.Open}
 		if g.ID == "" {
 			g.ID, g.Label, g.Minutes = "other", "What no check in these rules yields", ""
+		}
+		if a.skipped && g.ID != a.in {
+			continue // the script puts in place what was sent, and the rest with the advice
 		}
 		for _, ff := range c.Fields {
 			f := field{FormField: ff, Value: ff.Typed, Doubt: doubts[ff.Reading], Unmet: unmet[ff.Reading], Focus: ff.Reading == a.at}

@@ -62,9 +62,9 @@ func (k *known) next(ctx context.Context, j *stored) (*engine.Next, error) {
 	if n := recall(k, k.nexts, j.Rev); n != nil {
 		return n, nil
 	}
-	n, err := k.pack.Next(ctx, j.job, engine.NextOptions{Without: k.without, Quick: true, Most: 1})
+	n, err := k.pack.Next(ctx, j.job, engine.NextOptions{Without: k.without, Quick: true, OneCore: true, Most: 1})
 	if id := proves(n); id != "" {
-		n, err = k.pack.Next(ctx, j.job, engine.NextOptions{Without: k.without, Quick: true, Most: -1, About: id})
+		n, err = k.pack.Next(ctx, j.job, engine.NextOptions{Without: k.without, Quick: true, OneCore: true, Most: -1, About: id})
 	}
 	if err == nil {
 		keep(k, k.nexts, j.Rev, n)
