@@ -44,7 +44,7 @@ func (c *counter) fault(f int) rudd.Node {
 	return c.bdd.Ithvar(c.faults[f])
 }
 
-const counterVariables = 200
+const counterVariables = 400
 
 func newCounter(t *testing.T, m Model, e Evidence) (*counter, rudd.Node) {
 	t.Helper()
