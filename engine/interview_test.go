@@ -159,7 +159,7 @@ func TestBackIsExact(t *testing.T) {
 		now      *sitting
 	}
 	var steps []step
-	texts := append(slices.Clone(setUp), "co=0.6 co2=14.4 o2=0.5 hc=165", "idle_speed=850 valve_duty=16 regulator_current=16.5", "leak_found=yes", "yes", "boot split", "yes",
+	texts := append(slices.Clone(setUp), "co=0.6 co2=14.4 o2=0.5 hc=165", "idle_speed=850 valve_duty=16 regulator_current=16.5 regulator_swing=2", "leak_found=yes", "yes", "boot split", "yes",
 		"idle_speed=850 valve_duty=28", "leak_found=no regulator_current=10", "", "", "")
 	for _, text := range texts {
 		copied := *iv.now

@@ -43,7 +43,7 @@ func random(n int) string {
 	return hex.EncodeToString(b)
 }
 
-// NewKey makes a key of 100 bits in letters and digits that are not mistaken for
+// NewKey makes a key of about 99 bits in letters and digits that are not mistaken for
 // each other.
 func NewKey() string {
 	const letters = "abcdefghjkmnpqrstuvwxyz23456789-"

@@ -9,6 +9,7 @@ class Hand {
 
   // text is what is read on the page.
   async text() {
+    await this.page.waitForSelector("body h1"); // a page that is just coming has none
     return (await this.page.evaluate(() => document.body.innerText)).replace(/\s+/g, " ");
   }
 
