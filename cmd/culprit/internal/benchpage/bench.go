@@ -90,7 +90,6 @@ type Server struct {
 	root   *os.Root
 	guard  *guard
 	known  *known
-	tools  []string
 	labels map[string]string // of readings, checks and faults by kind and id
 }
 
