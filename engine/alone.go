@@ -25,28 +25,21 @@ type Alone struct {
 // being all that is wrong. How common a fault is does not come into it. Errors are
 // as for [Pack.Diagnose]; an unknown fault is a [Problems].
 func (p *Pack) Alone(ctx context.Context, j *Job, faults []string) ([]Alone, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	s := p.scratch.Get().(*session)
-	defer p.scratch.Put(s)
-	if err := p.prepare(s, j); err != nil {
-		return nil, err
-	}
-	s.heed(ctx)
-	asked, err := p.asked(faults)
-	if err != nil {
-		return nil, err
-	}
-	var out []Alone
-	for _, f := range asked {
-		a, err := p.alone(s, f)
+	return ask(ctx, p, j, func(s *session) ([]Alone, error) {
+		asked, err := p.asked(faults)
 		if err != nil {
-			return nil, p.inference(ctx, s, err)
+			return nil, err
 		}
-		out = append(out, a)
-	}
-	return out, nil
+		var out []Alone
+		for _, f := range asked {
+			a, err := p.alone(s, f)
+			if err != nil {
+				return nil, err
+			}
+			out = append(out, a)
+		}
+		return out, nil
+	})
 }
 
 func (p *Pack) alone(s *session, fault int) (Alone, error) {

@@ -32,37 +32,30 @@ const defaultMost = 5
 // [belief.ErrImpossible]; too many open states a [TooWideError]. When ctx is done
 // first, the error is that of ctx, within milliseconds.
 func (p *Pack) Diagnose(ctx context.Context, j *Job, o Options) (*Verdict, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	s := p.scratch.Get().(*session)
-	defer p.scratch.Put(s)
-	if err := p.prepare(s, j); err != nil {
-		return nil, err
-	}
-	s.heed(ctx)
-	why, err := p.asked(o.Why)
-	if err != nil {
-		return nil, err
-	}
-	if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
-		return nil, p.inference(ctx, s, err)
-	}
-	v := &Verdict{
-		Version: VerdictVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name,
-		NoFault: s.posterior.None, LogEvidence: s.posterior.LogEvidence, LiveStates: s.posterior.LiveBits,
-	}
-	p.describeCar(v, j)
-	p.describeSetUp(v, s)
-	p.describeReadings(v, s)
-	p.rank(v, s)
-	if err := p.explain(ctx, v, s, cmp.Or(o.Most, defaultMost), why); err != nil {
-		return nil, p.inference(ctx, s, err)
-	}
-	p.describeRules(v, s)
-	p.followUp(v, s)
-	p.collectCautions(v)
-	return v, nil
+	return ask(ctx, p, j, func(s *session) (*Verdict, error) {
+		why, err := p.asked(o.Why)
+		if err != nil {
+			return nil, err
+		}
+		if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
+			return nil, err
+		}
+		v := &Verdict{
+			Version: VerdictVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name,
+			NoFault: s.posterior.None, LogEvidence: s.posterior.LogEvidence, LiveStates: s.posterior.LiveBits,
+		}
+		p.describeCar(v, j)
+		p.describeSetUp(v, s)
+		p.describeReadings(v, s)
+		p.rank(v, s)
+		if err := p.explain(ctx, v, s, cmp.Or(o.Most, defaultMost), why); err != nil {
+			return nil, err
+		}
+		p.describeRules(v, s)
+		p.followUp(v, s)
+		p.collectCautions(v)
+		return v, nil
+	})
 }
 
 // prepare resolves the job and answers every rule.

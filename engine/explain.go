@@ -225,10 +225,5 @@ func (p *Pack) collectCautions(v *Verdict) {
 			}
 		}
 	}
-	v.Cautions = []Caution{}
-	for _, c := range p.rules.Cautions {
-		if named[c.ID] {
-			v.Cautions = append(v.Cautions, Caution{Caution: c.ID, Text: c.Text})
-		}
-	}
+	v.Cautions = p.namedCautions(named)
 }

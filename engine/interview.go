@@ -27,13 +27,9 @@ const (
 	EndNotDone  = "not-done"  // a repair was proposed and not done
 )
 
-// Judgements of when to stop. A fault is settled when the check that settles it was
-// made and its probability is at least settled; none stands out when even the most
-// probable lies below standsOut.
-const (
-	settled   = 0.95
-	standsOut = 0.2
-)
+// standsOut is the probability below which even the most probable fault does not
+// stand out. A judgement; when one is settled is that of [Settled].
+const standsOut = 0.2
 
 // complaintReading is the id of the reading that an interview asks for first, with
 // what the same check yields, where the pack has one.

@@ -21,35 +21,32 @@ type view struct {
 
 // look works out a view.
 func (p *Pack) look(j *Job) (*view, error) {
-	s := p.scratch.Get().(*session)
-	defer p.scratch.Put(s)
-	if err := p.prepare(s, j); err != nil {
-		return nil, err
-	}
-	if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
-		return nil, inference(err)
-	}
-	n := len(p.rules.Readings)
-	v := &view{known: make([]bool, n), passed: make([]bool, n), met: make([]bool, n), none: s.posterior.None}
-	sets := j.InSets()
-	for i, r := range p.rules.Readings {
-		v.known[i] = s.known(i)
-		value, there := sets[len(sets)-1].Readings[r.ID]
-		v.passed[i] = there && !value.Taken()
-		if h := s.past; h != nil && len(h.states) > 1 && r.SetUp != nil {
-			t := h.states[h.last()-1].values.YesNo(i)
-			v.met[i] = t.Settled() && (t.Middle() >= 0.5) == r.SetUp.MustBe
+	return ask(context.Background(), p, j, func(s *session) (*view, error) {
+		if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
+			return nil, err
 		}
-	}
-	b := prospect{pack: p}
-	v.faults = b.leading(s.posterior.Faults, len(p.rules.Faults))
-	if s.past != nil {
-		about := &Verdict{}
-		p.describeReadings(about, s)
-		p.followUp(about, s)
-		v.follow = about.FollowUp
-	}
-	return v, nil
+		n := len(p.rules.Readings)
+		v := &view{known: make([]bool, n), passed: make([]bool, n), met: make([]bool, n), none: s.posterior.None}
+		sets := j.InSets()
+		for i, r := range p.rules.Readings {
+			v.known[i] = s.known(i)
+			value, there := sets[len(sets)-1].Readings[r.ID]
+			v.passed[i] = there && !value.Taken()
+			if h := s.past; h != nil && len(h.states) > 1 && r.SetUp != nil {
+				t := h.states[h.last()-1].values.YesNo(i)
+				v.met[i] = t.Settled() && (t.Middle() >= 0.5) == r.SetUp.MustBe
+			}
+		}
+		b := prospect{pack: p}
+		v.faults = b.leading(s.posterior.Faults, len(p.rules.Faults))
+		if s.past != nil {
+			about := &Verdict{}
+			p.describeReadings(about, s)
+			p.followUp(about, s)
+			v.follow = about.FollowUp
+		}
+		return v, nil
+	})
 }
 
 // open lists the readings of some that can be asked for: not known, not passed

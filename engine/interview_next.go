@@ -12,7 +12,7 @@ func (iv *Interview) askSettled(s *sitting, v *view) bool {
 	var faults []Leading
 	for _, f := range v.faults {
 		x := iv.pack.rules.Fault(f.Fault)
-		if f.Probability < settled || x.Repair == nil {
+		if f.Probability < Settled || x.Repair == nil {
 			continue
 		}
 		if x.Settle == nil || len(iv.open(v, x.Settle.Yields)) == 0 {

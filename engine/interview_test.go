@@ -194,7 +194,7 @@ func TestWholeJob(t *testing.T) {
 		iv.answer(t, "")
 	}
 	q := iv.Question()
-	if q.Ask != AskRepaired || !q.Propose.Settled || q.Propose.Faults[0].Fault != "unmeasured-air" || q.Propose.Faults[0].Probability < settled {
+	if q.Ask != AskRepaired || !q.Propose.Settled || q.Propose.Faults[0].Fault != "unmeasured-air" || q.Propose.Faults[0].Probability < Settled {
 		t.Fatalf("asks %+v", q)
 	}
 	iv.answer(t, "yes", "boot split", "yes", "idle_speed=850 valve_duty=28 leak_found=no regulator_current=10 regulator_swing=2 co=0.6 co2=14.4 o2=0.5 hc=140")

@@ -171,38 +171,31 @@ type Barred struct {
 // most minutes, or to repair. Errors are those of [Pack.Diagnose], and of tools or checks
 // that the pack does not know.
 func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
 	if err := p.checkNext(o); err != nil {
 		return nil, err
 	}
-	s := p.scratch.Get().(*session)
-	defer p.scratch.Put(s)
-	if err := p.prepare(s, j); err != nil {
-		return nil, err
-	}
-	s.heed(ctx)
-	v := &Verdict{}
-	p.describeCar(v, j)
-	p.describeSetUp(v, s)
-	p.describeReadings(v, s)
-	p.followUp(v, s)
-	n := &Next{Version: NextVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name, Vehicle: v.Vehicle,
-		SetUp: v.SetUp, Waiting: []Waiting{}, Checks: []NextCheck{}, Barred: []Barred{}, FollowUp: v.FollowUp}
-	b := p.prospect(s, o)
-	ahead := 0
-	if o.Quick {
-		ahead = -1
-	}
-	a, err := b.problem.Advise(ctx, advice.Options{Ahead: ahead, OneCore: o.OneCore})
-	if err != nil {
-		return nil, p.inference(ctx, s, err)
-	}
-	if err := b.describe(n, a, o); err != nil {
-		return nil, p.inference(ctx, s, err)
-	}
-	return n, nil
+	return ask(ctx, p, j, func(s *session) (*Next, error) {
+		v := &Verdict{}
+		p.describeCar(v, j)
+		p.describeSetUp(v, s)
+		p.describeReadings(v, s)
+		p.followUp(v, s)
+		n := &Next{Version: NextVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name, Vehicle: v.Vehicle,
+			SetUp: v.SetUp, Waiting: []Waiting{}, Checks: []NextCheck{}, Barred: []Barred{}, FollowUp: v.FollowUp}
+		b := p.prospect(s, o)
+		ahead := 0
+		if o.Quick {
+			ahead = -1
+		}
+		a, err := b.problem.Advise(ctx, advice.Options{Ahead: ahead, OneCore: o.OneCore})
+		if err != nil {
+			return nil, err
+		}
+		if err := b.describe(n, a, o); err != nil {
+			return nil, err
+		}
+		return n, nil
+	})
 }
 
 // checkNext refuses tools and checks that the pack does not know.

@@ -67,27 +67,9 @@ func (p *Pack) prospect(s *session, o NextOptions) *prospect {
 		b.problem.Checks = append(b.problem.Checks, a)
 	}
 	b.problem.Preparations = b.preparations()
-	for _, f := range p.rules.Faults {
-		a := advice.Fault{Settle: -1, NoRepair: f.Repair == nil}
-		if f.Repair != nil {
-			a.Repair = f.Repair.Minutes
-		}
-		if f.Settle != nil {
-			a.Settle = f.Settle.Index
-		}
-		b.problem.Faults = append(b.problem.Faults, a)
-	}
-	if last := p.rules.About.LastResort; last != nil {
-		b.problem.LastResort = last.Minutes
-	} else {
-		b.problem.LastResort = noLastResort
-	}
+	b.problem.Faults, b.problem.LastResort = p.repairs(0), p.lastResort()
 	return b
 }
-
-// noLastResort are the minutes that a last resort counts with where a pack names
-// none: half a day. A judgement.
-const noLastResort = 240
 
 // known tells whether a reading was taken, not counting what was taken for granted.
 func (s *session) known(i int) bool {
@@ -145,10 +127,7 @@ func (p *Pack) canYield(c *rulefile.Check, r *rulefile.Reading) bool {
 // others. Beside the pack's preparations these are the set-up points that are to
 // be put right, and the check that finds out about the open ones.
 func (b *prospect) cost(a *advice.Check, c *rulefile.Check, need []*rulefile.Reading) {
-	a.Minutes = c.Minutes
-	for _, k := range c.Prepare {
-		a.Minutes -= b.pack.rules.Preparations[k].Minutes
-	}
+	a.Minutes = b.pack.ownMinutes(c)
 	a.Prepare = slices.Clone(c.Prepare)
 	point := len(b.pack.rules.Preparations)
 	open := false
@@ -166,14 +145,7 @@ func (b *prospect) cost(a *advice.Check, c *rulefile.Check, need []*rulefile.Rea
 
 // preparations are the minutes of all that cost can name.
 func (b *prospect) preparations() []float64 {
-	var out []float64
-	for k, x := range b.pack.rules.Preparations {
-		if b.prepared[k] {
-			out = append(out, 0)
-		} else {
-			out = append(out, x.Minutes)
-		}
-	}
+	out := b.pack.preparing(b.prepared)
 	for _, r := range b.wrong {
 		out = append(out, r.SetUp.Minutes)
 	}

@@ -23,10 +23,25 @@ type session struct {
 	done      <-chan struct{}     // ends every query of the network
 }
 
-// heed makes the queries of a prepared session end when ctx is done.
-func (s *session) heed(ctx context.Context) {
+// ask prepares a session for a job and lets do ask it. Its queries end when ctx is
+// done, and what the network could not do is told in the words of rules.
+func ask[T any](ctx context.Context, p *Pack, j *Job, do func(*session) (T, error)) (T, error) {
+	var none T
+	if err := ctx.Err(); err != nil {
+		return none, err
+	}
+	s := p.scratch.Get().(*session)
+	defer p.scratch.Put(s)
+	if err := p.prepare(s, j); err != nil {
+		return none, err
+	}
 	s.done = ctx.Done()
 	s.evidence.Done = s.done
+	out, err := do(s)
+	if err != nil {
+		return none, p.inference(ctx, s, err)
+	}
+	return out, nil
 }
 
 // answer is what the readings say to one rule.

@@ -40,13 +40,10 @@ func (j *SimJob) beliefs() (*beliefs, error) {
 // problem is the job as the planner sees it.
 func (j *SimJob) problem() *advice.Problem {
 	s := j.s
-	p := &advice.Problem{Net: s.pack.net, Evidence: s.evidence(j), LastResort: s.lastResort()}
+	p := &advice.Problem{Net: s.pack.net, Evidence: s.evidence(j), LastResort: s.pack.lastResort()}
 	with := slices.Clone(j.made)
 	for _, c := range s.pack.rules.Checks {
-		a := advice.Check{Made: j.isMade(c.Index), Minutes: c.Minutes, Prepare: c.Prepare}
-		for _, k := range c.Prepare {
-			a.Minutes -= s.pack.rules.Preparations[k].Minutes
-		}
+		a := advice.Check{Made: j.isMade(c.Index), Minutes: s.pack.ownMinutes(c), Prepare: c.Prepare}
 		if !a.Made {
 			with[c.Index] = true
 			for _, f := range s.findings(with) {
@@ -58,23 +55,7 @@ func (j *SimJob) problem() *advice.Problem {
 		}
 		p.Checks = append(p.Checks, a)
 	}
-	for k, x := range s.pack.rules.Preparations {
-		minutes := x.Minutes
-		if j.prepared[k] {
-			minutes = 0
-		}
-		p.Preparations = append(p.Preparations, minutes)
-	}
-	for _, f := range s.pack.rules.Faults {
-		a := advice.Fault{Settle: -1, NoRepair: f.Repair == nil}
-		if f.Repair != nil {
-			a.Repair = f.Repair.Minutes + MeasureAgain
-		}
-		if f.Settle != nil {
-			a.Settle = f.Settle.Index
-		}
-		p.Faults = append(p.Faults, a)
-	}
+	p.Preparations, p.Faults = s.pack.preparing(j.prepared), s.pack.repairs(MeasureAgain)
 	return p
 }
 

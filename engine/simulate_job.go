@@ -68,19 +68,19 @@ func (s *Simulator) Start(car *SimCar) *SimJob {
 // knowing are the minutes of ending all that a car has for whoever knows what it is.
 func (s *Simulator) knowing(car *SimCar) float64 {
 	if !slices.Contains(car.present, true) {
-		return s.lastResort()
+		return s.pack.lastResort()
 	}
 	sum := 0.0
 	for _, f := range s.pack.rules.Faults {
 		switch {
 		case !car.present[f.Index]:
 		case f.Repair == nil:
-			return s.lastResort()
+			return s.pack.lastResort()
 		default:
 			sum += f.Repair.Minutes + MeasureAgain
 		}
 	}
-	return min(sum, s.lastResort())
+	return min(sum, s.pack.lastResort())
 }
 
 // Over tells whether the job has ended.
@@ -113,7 +113,7 @@ func (j *SimJob) Do(m SimMove) error {
 		return fmt.Errorf("there is no fault %q that can still be repaired", m.ID)
 	case DoLastResort:
 		j.tally.LastResort, j.over = true, true
-		j.tally.Minutes += j.s.lastResort()
+		j.tally.Minutes += j.s.pack.lastResort()
 	default:
 		return fmt.Errorf("there is nothing to do that is called %q", m.Do)
 	}
@@ -153,13 +153,6 @@ func (j *SimJob) repair(fault int, minutes float64) {
 	j.car.present[fault] = false
 	j.over = !slices.Contains(j.car.present, true)
 	j.car.settle()
-}
-
-func (s *Simulator) lastResort() float64 {
-	if last := s.pack.rules.About.LastResort; last != nil {
-		return last.Minutes
-	}
-	return noLastResort
 }
 
 // SimCheck is a check that would decide something.

@@ -33,27 +33,23 @@ func (p *Pack) Brief(ctx context.Context, j *Job, o BriefOptions) (*Brief, error
 }
 
 func (p *Pack) brief(ctx context.Context, j *Job, most int) (*Brief, error) {
-	s := p.scratch.Get().(*session)
-	defer p.scratch.Put(s)
-	if err := p.prepare(s, j); err != nil {
-		return nil, err
-	}
-	s.heed(ctx)
-	if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
-		return nil, p.inference(ctx, s, err)
-	}
-	b := &Brief{Version: BriefVersion, Name: j.Name, Faults: p.leaders(s, most), NoFault: s.posterior.None, Warnings: []Warning{}}
-	b.warn(WarnSetUp, p.unmet(s), nil)
-	b.warn(WarnWaiting, p.waitedFor(s), nil)
-	b.warn(WarnDoubtful, p.doubted(s), nil)
-	measure, err := p.net.ConflictMeasure(s.evidence, s.posterior.LogEvidence)
-	if err != nil {
-		return nil, p.inference(ctx, s, err)
-	}
-	if measure >= contradicts {
-		b.warn(WarnConflict, []string{}, &measure)
-	}
-	return b, nil
+	return ask(ctx, p, j, func(s *session) (*Brief, error) {
+		if err := p.net.Posterior(s.evidence, &s.posterior); err != nil {
+			return nil, err
+		}
+		b := &Brief{Version: BriefVersion, Name: j.Name, Faults: p.leaders(s, most), NoFault: s.posterior.None, Warnings: []Warning{}}
+		b.warn(WarnSetUp, p.unmet(s), nil)
+		b.warn(WarnWaiting, p.waitedFor(s), nil)
+		b.warn(WarnDoubtful, p.doubted(s), nil)
+		measure, err := p.net.ConflictMeasure(s.evidence, s.posterior.LogEvidence)
+		if err != nil {
+			return nil, err
+		}
+		if measure >= contradicts {
+			b.warn(WarnConflict, []string{}, &measure)
+		}
+		return b, nil
+	})
 }
 
 // leaders lists the most probable faults, in the order of [Verdict.Faults].

@@ -96,44 +96,38 @@ func (n *NumberSway) Nearest() *TurnAt {
 // of_itself and stay as they are typed when these move; each number keeps within
 // what the rule files may say. Errors are as for [Pack.Diagnose].
 func (p *Pack) Sway(ctx context.Context, j *Job) (*Sways, error) {
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	s := p.scratch.Get().(*session)
-	defer p.scratch.Put(s)
-	if err := p.prepare(s, j); err != nil {
-		return nil, err
-	}
-	if len(p.rules.Faults) == 0 {
-		return nil, errors.New("the pack has no faults, so none leads")
-	}
-	sensitivity, err := belief.NewSensitivity(p.model)
-	if err != nil {
-		return nil, fmt.Errorf("the rules make no network: %w", err)
-	}
-	found, err := sensitivity.Sways(s.evidence)
-	if err != nil {
-		return nil, inference(err)
-	}
-	standing := func(f int) Standing {
-		x := p.rules.Faults[f]
-		return Standing{x.ID, x.Label, found.Faults[f]}
-	}
-	out := &Sways{Version: SwaysVersion, Pack: p.name, Lead: standing(found.Lead)}
-	if found.RunnerUp >= 0 {
-		r := standing(found.RunnerUp)
-		out.RunnerUp = &r
-	}
-	for i := range found.Numbers {
-		out.Numbers = append(out.Numbers, p.numberSway(&found.Numbers[i]))
-	}
-	slices.SortStableFunc(out.Numbers, func(a, b NumberSway) int {
-		if c := cmp.Compare(order(a.Effect), order(b.Effect)); c != 0 || a.Effect != Turns {
-			return c
+	return ask(ctx, p, j, func(s *session) (*Sways, error) {
+		if len(p.rules.Faults) == 0 {
+			return nil, errors.New("the pack has no faults, so none leads")
 		}
-		return cmp.Compare(top(a.Nearest().Decibans), top(b.Nearest().Decibans))
+		sensitivity, err := belief.NewSensitivity(p.model)
+		if err != nil {
+			return nil, fmt.Errorf("the rules make no network: %w", err)
+		}
+		found, err := sensitivity.Sways(s.evidence)
+		if err != nil {
+			return nil, err
+		}
+		standing := func(f int) Standing {
+			x := p.rules.Faults[f]
+			return Standing{x.ID, x.Label, found.Faults[f]}
+		}
+		out := &Sways{Version: SwaysVersion, Pack: p.name, Lead: standing(found.Lead)}
+		if found.RunnerUp >= 0 {
+			r := standing(found.RunnerUp)
+			out.RunnerUp = &r
+		}
+		for i := range found.Numbers {
+			out.Numbers = append(out.Numbers, p.numberSway(&found.Numbers[i]))
+		}
+		slices.SortStableFunc(out.Numbers, func(a, b NumberSway) int {
+			if c := cmp.Compare(order(a.Effect), order(b.Effect)); c != 0 || a.Effect != Turns {
+				return c
+			}
+			return cmp.Compare(top(a.Nearest().Decibans), top(b.Nearest().Decibans))
+		})
+		return out, nil
 	})
-	return out, nil
 }
 
 func order(e Effect) int { return slices.Index([]Effect{Turns, Keeps, Idle}, e) }

@@ -191,7 +191,7 @@ func (t *talk) why(ctx context.Context) error {
 		return err
 	}
 	t.blank()
-	renderVerdict(t.stdio, v, 5, nil)
+	renderVerdict(t.stdio, v, nil, 5, nil)
 	t.shown = nil
 	return nil
 }

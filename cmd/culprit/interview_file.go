@@ -122,32 +122,14 @@ func (f *jobFile) save(text []byte) error {
 			return err
 		}
 	}
-	info, err := os.Stat(f.to)
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+	mode := fs.FileMode(0o666)
+	switch info, err := os.Stat(f.to); {
+	case err == nil:
+		mode = info.Mode().Perm()
+	case !errors.Is(err, fs.ErrNotExist):
 		return err
 	}
-	next, err := os.CreateTemp(filepath.Dir(f.to), "."+strings.TrimSuffix(filepath.Base(f.to), ".json")+"-*.tmp")
-	if err != nil {
-		return err
-	}
-	_, err = next.Write(text)
-	if err == nil && info != nil {
-		err = next.Chmod(info.Mode().Perm())
-	}
-	if err == nil {
-		err = next.Sync()
-	}
-	if e := next.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(next.Name(), f.to)
-	}
-	if err != nil {
-		os.Remove(next.Name())
-		return err
-	}
-	return syncFolder(filepath.Dir(f.to))
+	return putWhole(f.to, text, mode)
 }
 
 // release gives the lock back.

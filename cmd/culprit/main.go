@@ -69,11 +69,7 @@ func dispatch(s *stdio, args []string) int {
 	}
 	c := find(args[0])
 	if c == nil {
-		hint := ""
-		if near := engine.Nearest(args[0], names()); near != "" {
-			hint = fmt.Sprintf("did you mean %q?", near)
-		}
-		return s.fail(usageError{fmt.Sprintf("there is no command %q", args[0]), hint, ""})
+		return s.fail(usageError{fmt.Sprintf("there is no command %q", args[0]), nearestName(args[0], names(), ""), ""})
 	}
 	flags := pflag.NewFlagSet(c.name, pflag.ContinueOnError)
 	flags.SetOutput(io.Discard)

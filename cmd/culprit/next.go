@@ -2,8 +2,6 @@ package main
 
 import (
 	"context"
-	"fmt"
-	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -46,11 +44,15 @@ func (o *nextOptions) run(s *stdio, args []string) error {
 	if err != nil {
 		return err
 	}
-	pack, job, err := o.read(s, args)
+	pack, err := o.open()
 	if err != nil {
 		return err
 	}
 	if err := o.checkNames(pack); err != nil {
+		return err
+	}
+	job, err := o.read(s, pack, args)
+	if err != nil {
 		return err
 	}
 	next, err := pack.Next(context.Background(), job, engine.NextOptions{Without: o.without, Most: o.most, About: o.about})
@@ -67,7 +69,7 @@ func (o *nextOptions) run(s *stdio, args []string) error {
 // checkNames refuses tools and checks that the pack does not know.
 func (o *nextOptions) checkNames(pack *engine.Pack) error {
 	for _, t := range o.without {
-		if err := known("--without", "no check of this pack needs a tool", t, pack.Tools()); err != nil {
+		if err := known("next", "--without", "no check of this pack needs a tool", t, pack.Tools()); err != nil {
 			return err
 		}
 	}
@@ -78,17 +80,5 @@ func (o *nextOptions) checkNames(pack *engine.Pack) error {
 	for _, c := range pack.CheckOutlines() {
 		checks = append(checks, c.Check)
 	}
-	return known("--about", "there is no check", o.about, checks)
-}
-
-// known refuses a name that is not among those known.
-func known(option, what, name string, names []string) error {
-	if slices.Contains(names, name) {
-		return nil
-	}
-	hint := ""
-	if near := engine.Nearest(name, names); near != "" {
-		hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	return usageError{fmt.Sprintf("%s: %s %q", option, what, name), hint, "next"}
+	return known("next", "--about", "there is no check", o.about, checks)
 }

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -36,20 +37,13 @@ func (o *jobOptions) add(flags *pflag.FlagSet) {
 	flags.StringArrayVar(&o.repaired, "repaired", nil, "the repair of this `FAULT` was done before the words were read (repeatable)")
 }
 
-// read opens the pack and reads the job of the arguments.
-func (o *jobOptions) read(s *stdio, args []string) (*engine.Pack, *engine.Job, error) {
-	pack, err := o.open()
-	if err != nil {
-		return nil, nil, err
-	}
+// read reads the job of the arguments.
+func (o *jobOptions) read(s *stdio, pack *engine.Pack, args []string) (*engine.Job, error) {
 	job, err := readJob(s, pack, args, o.repaired)
-	if err != nil {
-		return nil, nil, err
-	}
-	if o.vehicle != "" {
+	if err == nil && o.vehicle != "" {
 		job.UseVehicle(o.vehicle, "--vehicle")
 	}
-	return pack, job, nil
+	return job, err
 }
 
 // formatFlag is the option that says what the output is for.
@@ -62,4 +56,21 @@ func checkFormat(format, command string) (string, error) {
 		return "", usageError{fmt.Sprintf("--format is text or json, not %q", format), "", command}
 	}
 	return format, nil
+}
+
+// known refuses a name given with a command's option that is not among those known.
+func known(command, option, what, name string, names []string) error {
+	if slices.Contains(names, name) {
+		return nil
+	}
+	return usageError{fmt.Sprintf("%s: %s %q", option, what, name), nearestName(name, names, ""), command}
+}
+
+// nearestName is the hint for a wrong name: the one that it is most likely a slip of, or
+// what else there is to say.
+func nearestName(name string, names []string, otherwise string) string {
+	if near := engine.Nearest(name, names); near != "" {
+		return fmt.Sprintf("did you mean %q?", near)
+	}
+	return otherwise
 }

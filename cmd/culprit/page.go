@@ -6,6 +6,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"culprit/cmd/culprit/internal/drawing"
 )
 
 // page writes text for a person: lines are broken at the width of the terminal
@@ -102,15 +104,9 @@ func bar(share float64, width int) string {
 	return b
 }
 
-// percent writes a probability so that it never looks certain when it is not.
+// percent writes a probability as the pages do.
 func percent(p float64) string {
-	switch {
-	case p < 0.005:
-		return "<1 %"
-	case p > 0.995:
-		return ">99 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*p)
+	return drawing.Percent(p)
 }
 
 // in100 writes how often something is so.

@@ -201,11 +201,7 @@ func explainKind(s *stdio, id, format string) error {
 		fmt.Fprintf(p.w, "\nnot so:\n%s\nso:\n%s", indent(k.Bad), indent(k.Good))
 		return nil
 	}
-	hint := "the kinds are " + strings.Join(ids, ", ")
-	if near := engine.Nearest(id, ids); near != "" {
-		hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	return usageError{fmt.Sprintf("there is no kind of finding %q", id), hint, ""}
+	return usageError{fmt.Sprintf("there is no kind of finding %q", id), nearestName(id, ids, "the kinds are "+strings.Join(ids, ", ")), ""}
 }
 
 func indent(text string) string {

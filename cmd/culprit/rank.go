@@ -9,7 +9,6 @@ import (
 	"io/fs"
 	"os"
 	"regexp"
-	"slices"
 
 	"github.com/spf13/pflag"
 
@@ -31,11 +30,9 @@ ranked by the last, and what changed is told first. --repaired FAULT begins a ne
 set for the words: the readings that were taken after that repair.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rankOptions
-		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack")
-		o.packOptions.add(flags)
+		o.jobOptions.add(flags)
 		o.format = formatFlag(flags)
 		flags.IntVar(&o.most, "most", 5, "list this many of the leading faults")
-		flags.StringArrayVar(&o.repaired, "repaired", nil, "the repair of this `FAULT` was done before the words were read (repeatable)")
 		flags.StringArrayVar(&o.why, "why", nil, "explain this `FAULT` in full, wherever it ranks (repeatable)")
 		flags.BoolVar(&o.next, "next", false, "with --format json: add what to do next, which takes longer to work out")
 		return o.run
@@ -43,13 +40,11 @@ set for the words: the readings that were taken after that repair.`,
 }
 
 type rankOptions struct {
-	packOptions
-	vehicle  string
-	format   *string
-	most     int
-	why      []string
-	repaired []string
-	next     bool
+	jobOptions
+	format *string
+	most   int
+	why    []string
+	next   bool
 }
 
 func (o *rankOptions) run(s *stdio, args []string) error {
@@ -67,12 +62,9 @@ func (o *rankOptions) run(s *stdio, args []string) error {
 	if err := checkWhy(pack, o.why); err != nil {
 		return err
 	}
-	job, err := readJob(s, pack, args, o.repaired)
+	job, err := o.read(s, pack, args)
 	if err != nil {
 		return err
-	}
-	if o.vehicle != "" {
-		job.UseVehicle(o.vehicle, "--vehicle")
 	}
 	verdict, err := pack.Diagnose(context.Background(), job, engine.Options{Most: o.most, Why: o.why})
 	if err != nil {
@@ -90,21 +82,16 @@ func (o *rankOptions) run(s *stdio, args []string) error {
 			Next *engine.Next `json:"next,omitempty"`
 		}{verdict, next})
 	}
-	renderRank(s, verdict, next, o.most, o.why)
+	renderVerdict(s, verdict, next, o.most, o.why)
 	return nil
 }
 
 // checkWhy refuses to explain what is no fault of the pack.
 func checkWhy(pack *engine.Pack, why []string) error {
 	for _, id := range why {
-		if slices.Contains(pack.Faults(), id) {
-			continue
+		if err := known("rank", "--why", "there is no fault", id, pack.Faults()); err != nil {
+			return err
 		}
-		hint := ""
-		if near := engine.Nearest(id, pack.Faults()); near != "" {
-			hint = fmt.Sprintf("did you mean %q?", near)
-		}
-		return usageError{fmt.Sprintf("--why: there is no fault %q", id), hint, "rank"}
 	}
 	return nil
 }

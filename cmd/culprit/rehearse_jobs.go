@@ -44,11 +44,7 @@ func (o *jobsOptions) check(other, staged bool) error {
 	case staged:
 		return nil
 	case !known && o.faults != "all":
-		u := usageError{fmt.Sprintf("--faults takes one, two, more, weighed or all, not %q", o.faults), "", "rehearse"}
-		if near := engine.Nearest(o.faults, drawWords); near != "" {
-			u.hint = fmt.Sprintf("did you mean %q?", near)
-		}
-		return u
+		return usageError{fmt.Sprintf("--faults takes one, two, more, weighed or all, not %q", o.faults), nearestName(o.faults, drawWords, ""), "rehearse"}
 	case !o.asked && (o.ahead || o.faults != "one" || o.seed != 1 || o.certain != strategies.Certain):
 		return usageError{"--seed and --faults go with --jobs or --staged, --certain and --ahead with --jobs", "", "rehearse"}
 	case !o.asked:

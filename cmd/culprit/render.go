@@ -9,13 +9,9 @@ import (
 )
 
 // renderVerdict writes a verdict for a person at the bench: what spoils the
-// readings, then the ranking, then why, then what is missing, what to do next and what can hurt.
-func renderVerdict(s *stdio, v *engine.Verdict, most int, why []string) {
-	renderRank(s, v, nil, most, why)
-}
-
-// renderRank is renderVerdict with what to do next, unless that is nil.
-func renderRank(s *stdio, v *engine.Verdict, next *engine.Next, most int, why []string) {
+// readings, then the ranking, then why, then what is missing, what to do next
+// unless that is nil, and what can hurt.
+func renderVerdict(s *stdio, v *engine.Verdict, next *engine.Next, most int, why []string) {
 	r := &verdictText{page: s.page(), v: v, next: next}
 	r.heading()
 	r.setUp()

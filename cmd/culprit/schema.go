@@ -22,10 +22,7 @@ func printSchema(s *stdio, kind string, args []string) error {
 	}
 	text, err := engine.Schema(kind)
 	if errors.Is(err, engine.ErrNoSchema) {
-		hint := "there are " + strings.Join(engine.SchemaKinds, ", ")
-		if near := engine.Nearest(kind, engine.SchemaKinds); near != "" {
-			hint = fmt.Sprintf("did you mean %q?", near)
-		}
+		hint := nearestName(kind, engine.SchemaKinds, "there are "+strings.Join(engine.SchemaKinds, ", "))
 		return usageError{fmt.Sprintf("there is no schema of %q", kind), hint, ""}
 	}
 	if err == nil {

@@ -154,26 +154,5 @@ func replaceFile(path string, text []byte) error {
 	case !errors.Is(err, fs.ErrNotExist):
 		return err
 	}
-	next, err := os.CreateTemp(filepath.Dir(path), ".sheet-*.tmp")
-	if err != nil {
-		return err
-	}
-	_, err = next.Write(text)
-	if err == nil {
-		err = next.Chmod(mode)
-	}
-	if err == nil {
-		err = next.Sync()
-	}
-	if e := next.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(next.Name(), path)
-	}
-	if err != nil {
-		os.Remove(next.Name())
-		return err
-	}
-	return syncFolder(filepath.Dir(path))
+	return putWhole(path, text, mode)
 }

@@ -66,11 +66,7 @@ func (o *proofreadOptions) findCase(files []string) (*cases.Case, error) {
 		}
 		ids = append(ids, c.ID)
 	}
-	hint := "culprit rehearse lists the cases"
-	if near := engine.Nearest(o.sway, ids); near != "" {
-		hint = fmt.Sprintf("did you mean %q?", near)
-	}
-	return nil, usageError{fmt.Sprintf("there is no case %q", o.sway), hint, ""}
+	return nil, usageError{fmt.Sprintf("there is no case %q", o.sway), nearestName(o.sway, ids, "culprit rehearse lists the cases"), ""}
 }
 
 func (o *proofreadOptions) writeSway(p *page, id string, a *engine.Sways) {

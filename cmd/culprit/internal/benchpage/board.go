@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strings"
 
+	"culprit/cmd/culprit/internal/drawing"
 	"culprit/engine"
 )
 
@@ -219,7 +220,7 @@ func (s *Server) rank(b *board, j *stored, v *engine.Verdict) error {
 	case !speaks || len(v.Faults) == 0:
 		b.Lead = "No rule can speak yet"
 	default:
-		b.Lead = v.Faults[0].Label + " " + strings.ReplaceAll(percent(v.Faults[0].Probability), " ", "\u00a0")
+		b.Lead = v.Faults[0].Label + " " + strings.ReplaceAll(drawing.Percent(v.Faults[0].Probability), " ", "\u00a0")
 	}
 	var err error
 	b.After, err = s.o.Paper.After(j.job, v)

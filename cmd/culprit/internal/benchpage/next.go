@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"culprit/cmd/culprit/internal/drawing"
 	"culprit/engine"
 )
 
@@ -99,7 +100,7 @@ func (s *Server) check(v *nextView, c *engine.NextCheck) {
 		var leads []string
 		for i, f := range o.Faults {
 			if i == 0 || i < 2 && f.Probability >= 0.1 {
-				leads = append(leads, f.Label+" "+percent(f.Probability))
+				leads = append(leads, f.Label+" "+drawing.Percent(f.Probability))
 			}
 		}
 		out.Leads = strings.Join(leads, "; ")
@@ -112,7 +113,7 @@ func (s *Server) step(v *nextView, n *engine.Next) {
 	x := &n.Repair.Steps[0]
 	var faults []string
 	for _, f := range x.Faults {
-		faults = append(faults, f.Label+" "+percent(f.Probability))
+		faults = append(faults, f.Label+" "+drawing.Percent(f.Probability))
 	}
 	if x.Check == nil {
 		v.Head, v.Minutes = "Repair: "+x.Faults[0].Label, minutes(x.Minutes)

@@ -36,7 +36,7 @@ var icon []byte
 var stylesheet = []byte(string(drawing.Style()) + ownStyle)
 
 var templates = template.Must(template.Must(drawing.Templates().Funcs(template.FuncMap{
-	"percent": percent, "minutes": minutes, "share": func(p float64) drawing.Share { return drawing.NewShare(p) },
+	"percent": drawing.Percent, "minutes": minutes, "share": func(p float64) drawing.Share { return drawing.NewShare(p) },
 	"integrity": func(name string) string { return integrity[name] },
 	"fault": func(b *board, f faultRow) any {
 		return struct {
@@ -143,17 +143,6 @@ func (s *Server) broken(w http.ResponseWriter, r *http.Request, id string, err e
 
 func (s *Server) nowhere(w http.ResponseWriter, r *http.Request) {
 	s.fail(w, r, http.StatusNotFound, "There is no such page", "The jobs are on the first page.")
-}
-
-// percent writes a probability so that it never looks certain when it is not.
-func percent(p float64) string {
-	switch {
-	case p < 0.005:
-		return "<1 %"
-	case p > 0.995:
-		return ">99 %"
-	}
-	return fmt.Sprintf("%.0f %%", 100*p)
 }
 
 func minutes(m float64) string {

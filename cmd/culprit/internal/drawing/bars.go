@@ -1,6 +1,9 @@
 package drawing
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // The size of bars.
 const (
@@ -71,4 +74,15 @@ func (s Weights) at(decibans float64) px {
 	const room = barMargin + 8
 	share := (decibans - s.Against) / (s.For - s.Against)
 	return px(room + min(1, max(0, share))*(barWidth-2*room))
+}
+
+// Percent writes a probability so that it never looks certain when it is not.
+func Percent(p float64) string {
+	switch {
+	case p < 0.005:
+		return "<1 %"
+	case p > 0.995:
+		return ">99 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*p)
 }
