@@ -152,9 +152,8 @@ func (p *Pack) describeSetUp(v *Verdict, s *session) {
 		if r.SetUp == nil {
 			continue
 		}
-		t := s.values.YesNo(r.Index)
-		known := t.Settled()
-		if known && (t.Middle() >= 0.5) == r.SetUp.MustBe {
+		known, met := setUpMet(s.values, r)
+		if met {
 			continue
 		}
 		v.SetUp = append(v.SetUp, SetUp{Reading: r.ID, Label: r.Label, MustBe: r.SetUp.MustBe, Known: known, Do: r.SetUp.Do})

@@ -106,8 +106,8 @@ func (iv *Interview) isMet(s *sitting, r *rulefile.Reading) bool {
 	if iv.pack.prepare(x, now) != nil {
 		return true
 	}
-	t := x.values.YesNo(r.Index)
-	return !t.Settled() || (t.Middle() >= 0.5) == r.SetUp.MustBe
+	known, met := setUpMet(x.values, r)
+	return met || !known
 }
 
 // value reads an answer for a reading.

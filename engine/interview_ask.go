@@ -33,8 +33,7 @@ func (p *Pack) look(j *Job) (*view, error) {
 			value, there := sets[len(sets)-1].Readings[r.ID]
 			v.passed[i] = there && !value.Taken()
 			if h := s.past; h != nil && len(h.states) > 1 && r.SetUp != nil {
-				t := h.states[h.last()-1].values.YesNo(i)
-				v.met[i] = t.Settled() && (t.Middle() >= 0.5) == r.SetUp.MustBe
+				_, v.met[i] = setUpMet(h.states[h.last()-1].values, r)
 			}
 		}
 		b := prospect{pack: p}

@@ -91,11 +91,10 @@ func (b *prospect) findSetUp() {
 		if r.SetUp == nil {
 			continue
 		}
-		t := b.s.values.YesNo(r.Index)
-		switch {
-		case !t.Settled():
+		switch known, met := setUpMet(b.s.values, r); {
+		case !known:
 			b.open = append(b.open, r)
-		case (t.Middle() >= 0.5) != r.SetUp.MustBe && !r.SetUp.Stays:
+		case !met && !r.SetUp.Stays:
 			b.wrong = append(b.wrong, r)
 		}
 	}

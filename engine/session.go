@@ -44,6 +44,12 @@ func ask[T any](ctx context.Context, p *Pack, j *Job, do func(*session) (T, erro
 	return out, nil
 }
 
+// setUpMet tells whether a set-up point is known to be, and is, as it must be.
+func setUpMet(v *truth.Values, r *rulefile.Reading) (known, met bool) {
+	t := v.YesNo(r.Index)
+	return t.Settled(), t.Settled() && (t.Middle() >= 0.5) == r.SetUp.MustBe
+}
+
 // answer is what the readings say to one rule.
 type answer struct {
 	status Status
