@@ -36,7 +36,7 @@ func (p *Pack) look(j *Job) (*view, error) {
 				_, v.met[i] = setUpMet(h.states[h.last()-1].values, r)
 			}
 		}
-		b := prospect{pack: p}
+		b := moves{pack: p}
 		v.faults = b.leading(s.posterior.Faults, len(p.rules.Faults))
 		if s.past != nil {
 			about := &Verdict{}

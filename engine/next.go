@@ -182,7 +182,7 @@ func (p *Pack) Next(ctx context.Context, j *Job, o NextOptions) (*Next, error) {
 		p.followUp(v, s)
 		n := &Next{Version: NextVersion, Pack: p.name, Notice: p.rules.About.Notice, Name: j.Name, Vehicle: v.Vehicle,
 			SetUp: v.SetUp, Waiting: []Waiting{}, Checks: []NextCheck{}, Barred: []Barred{}, FollowUp: v.FollowUp}
-		b := p.prospect(s, o)
+		b := p.moves(s, o)
 		ahead := 0
 		if o.Quick {
 			ahead = -1

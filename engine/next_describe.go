@@ -16,7 +16,7 @@ const (
 )
 
 // describe turns numbers into what a person reads.
-func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) error {
+func (b *moves) describe(n *Next, a *advice.Advice, o NextOptions) error {
 	n.Faults, n.NoFault, n.Perfect = b.leading(a.Posterior.Faults, leadingFaults), a.Posterior.None, a.Perfect
 	n.Repair = b.plan(a)
 	most := cmp.Or(o.Most, defaultProspects)
@@ -61,11 +61,11 @@ func (b *prospect) describe(n *Next, a *advice.Advice, o NextOptions) error {
 const Settled = 0.95
 
 // settled tells whether the plan begins with repairing such a fault.
-func (b *prospect) settled(n *Next) bool {
+func (b *moves) settled(n *Next) bool {
 	return len(n.Repair.Steps) > 0 && n.Repair.Steps[0].Check == nil && n.Repair.Steps[0].Faults[0].Probability >= Settled
 }
 
-func (b *prospect) leading(faults []float64, most int) []Leading {
+func (b *moves) leading(faults []float64, most int) []Leading {
 	out := make([]Leading, len(faults))
 	for i, f := range b.pack.rules.Faults {
 		out[i] = Leading{f.ID, f.Label, faults[i]}
@@ -74,7 +74,7 @@ func (b *prospect) leading(faults []float64, most int) []Leading {
 	return out[:min(most, len(out))]
 }
 
-func (b *prospect) plan(a *advice.Advice) Plan {
+func (b *moves) plan(a *advice.Advice) Plan {
 	out := Plan{Minutes: a.Now.Minutes, Steps: []PlanStep{}}
 	for _, s := range a.Now.Steps {
 		step := PlanStep{Minutes: s.Minutes, Probability: s.Probability, Reached: s.Reached, Repairs: []Mending{}}
@@ -101,7 +101,7 @@ func (b *prospect) plan(a *advice.Advice) Plan {
 	return out
 }
 
-func (b *prospect) check(w *advice.Worth, outcomes bool) (NextCheck, error) {
+func (b *moves) check(w *advice.Worth, outcomes bool) (NextCheck, error) {
 	c := b.pack.rules.Checks[w.Check]
 	out := NextCheck{Check: *b.pack.describeCheck(c), AsThingsAre: w.Minutes, Saves: w.Saves, AtMost: w.Most, WithNext: w.Ahead, Bits: w.Bits,
 		First: b.first(c), Gives: []Gives{}, Settles: []string{}}
@@ -125,7 +125,7 @@ func (b *prospect) check(w *advice.Worth, outcomes bool) (NextCheck, error) {
 }
 
 // first lists what has to be done before a check.
-func (b *prospect) first(c *rulefile.Check) []First {
+func (b *moves) first(c *rulefile.Check) []First {
 	out := []First{}
 	open := false
 	for _, r := range b.needs[c.Index] {
@@ -146,7 +146,7 @@ func (b *prospect) first(c *rulefile.Check) []First {
 	return out
 }
 
-func (b *prospect) gives(r *rulefile.Reading) Gives {
+func (b *moves) gives(r *rulefile.Reading) Gives {
 	out := Gives{Reading: r.ID, Label: r.Label, Kind: r.Kind.String(), Unit: r.Unit.String(), Among: r.Among, How: r.How, Taken: b.s.known(r.Index) && !slices.Contains(b.open, r)}
 	if spec := b.s.values.Spec(r.Index); spec != (truth.Spec{}) {
 		out.Limits = limits(spec, r.Unit)
@@ -155,7 +155,7 @@ func (b *prospect) gives(r *rulefile.Reading) Gives {
 }
 
 // says names the rules of an outcome, those that hold first.
-func (b *prospect) says(results []advice.Result) []Said {
+func (b *moves) says(results []advice.Result) []Said {
 	out := []Said{}
 	for _, r := range results {
 		rules := b.pack.findings[r.Finding].rules
@@ -181,7 +181,7 @@ func (b *prospect) says(results []advice.Result) []Said {
 }
 
 // bar lists the checks that would decide something if the shop had the tool.
-func (b *prospect) bar(n *Next, without []string) {
+func (b *moves) bar(n *Next, without []string) {
 	for i, c := range b.pack.rules.Checks {
 		if a := &b.problem.Checks[i]; a.Barred && !a.Made && len(a.Findings) > 0 {
 			lacking := slices.DeleteFunc(slices.Clone(c.Needs), func(t string) bool { return !slices.Contains(without, t) })
@@ -192,7 +192,7 @@ func (b *prospect) bar(n *Next, without []string) {
 
 // cautions gathers the dangers of the leading checks and of the plan's first
 // steps, each once, in the order of the pack.
-func (b *prospect) cautions(n *Next) {
+func (b *moves) cautions(n *Next) {
 	named := map[string]bool{}
 	add := func(ids []string) {
 		for _, id := range ids {

@@ -9,9 +9,9 @@ import (
 	"culprit/engine/truth"
 )
 
-// prospect is a job seen from the side of what can still be done: which checks have
+// moves is a job seen from the side of what can still be done: which checks have
 // been made, what each would decide, and what it takes as things stand.
-type prospect struct {
+type moves struct {
 	pack *Pack
 	s    *session
 	// wrong are set-up points that are known not to be met and can be put right,
@@ -25,11 +25,11 @@ type prospect struct {
 	needs       [][]*rulefile.Reading // by check: set-up points, of wrong and open, that its rules need
 }
 
-// prospect sets a prepared session up for looking ahead. It changes the session's
+// moves sets a prepared session up for looking ahead. It changes the session's
 // values: set-up points that are not met count as met, for whoever makes a check
 // puts them right first.
-func (p *Pack) prospect(s *session, o NextOptions) *prospect {
-	b := &prospect{pack: p, s: s, prepared: make([]bool, len(p.rules.Preparations))}
+func (p *Pack) moves(s *session, o NextOptions) *moves {
+	b := &moves{pack: p, s: s, prepared: make([]bool, len(p.rules.Preparations))}
 	for i := range s.answers {
 		b.before = append(b.before, s.answers[i].status)
 	}
@@ -86,7 +86,7 @@ func (p *Pack) onlyListed(c *rulefile.Check) bool {
 
 // findSetUp finds out which set-up points are wrong, which are open, and which
 // check would tell.
-func (b *prospect) findSetUp() {
+func (b *moves) findSetUp() {
 	for _, r := range b.pack.rules.Readings {
 		if r.SetUp == nil {
 			continue
@@ -107,7 +107,7 @@ func (b *prospect) findSetUp() {
 }
 
 // meet answers every rule again as if set-up points were met.
-func (b *prospect) meet(points []*rulefile.Reading) {
+func (b *moves) meet(points []*rulefile.Reading) {
 	for _, r := range points {
 		b.s.values.SetYesNo(r.Index, r.SetUp.MustBe)
 	}
@@ -125,7 +125,7 @@ func (p *Pack) canYield(c *rulefile.Check, r *rulefile.Reading) bool {
 // cost fills in what a check takes: its own minutes, and what it shares with
 // others. Beside the pack's preparations these are the set-up points that are to
 // be put right, and the check that finds out about the open ones.
-func (b *prospect) cost(a *advice.Check, c *rulefile.Check, need []*rulefile.Reading) {
+func (b *moves) cost(a *advice.Check, c *rulefile.Check, need []*rulefile.Reading) {
 	a.Minutes = b.pack.ownMinutes(c)
 	a.Prepare = slices.Clone(c.Prepare)
 	point := len(b.pack.rules.Preparations)
@@ -143,7 +143,7 @@ func (b *prospect) cost(a *advice.Check, c *rulefile.Check, need []*rulefile.Rea
 }
 
 // preparations are the minutes of all that cost can name.
-func (b *prospect) preparations() []float64 {
+func (b *moves) preparations() []float64 {
 	out := b.pack.preparing(b.prepared)
 	for _, r := range b.wrong {
 		out = append(out, r.SetUp.Minutes)
@@ -156,7 +156,7 @@ func (b *prospect) preparations() []float64 {
 
 // decides lists the findings that a check decides, and the set-up points, of
 // those not known to be met, that their rules need.
-func (b *prospect) decides(c *rulefile.Check) (findings []int, need []*rulefile.Reading) {
+func (b *moves) decides(c *rulefile.Check) (findings []int, need []*rulefile.Reading) {
 	for f := range b.pack.findings {
 		if slices.ContainsFunc(b.problem.Evidence.Seen, func(s belief.Seen) bool { return s.Finding == f }) {
 			continue
@@ -176,7 +176,7 @@ func (b *prospect) decides(c *rulefile.Check) (findings []int, need []*rulefile.
 
 // answers tells whether a check leaves nothing open of what a rule asks, and bears
 // on it.
-func (b *prospect) answers(c *rulefile.Check, r *rulefile.Rule) bool {
+func (b *moves) answers(c *rulefile.Check, r *rulefile.Rule) bool {
 	v := b.s.values
 	asked := b.pack.sources(r.When.Reads())
 	bears := slices.ContainsFunc(c.Yields, func(i int) bool { return slices.Contains(asked, i) && !b.s.known(i) })
@@ -194,7 +194,7 @@ func (b *prospect) answers(c *rulefile.Check, r *rulefile.Rule) bool {
 }
 
 // had tells whether a reading is there once a check has been made.
-func (b *prospect) had(c *rulefile.Check, i int) bool {
+func (b *moves) had(c *rulefile.Check, i int) bool {
 	if b.s.values.Known(i) || slices.Contains(c.Yields, i) {
 		return true
 	}
@@ -215,7 +215,7 @@ func (p *Pack) specs(e *truth.Expr) []int {
 }
 
 // points lists the set-up points not known to be met that a rule's given needs.
-func (b *prospect) points(r *rulefile.Rule) []*rulefile.Reading {
+func (b *moves) points(r *rulefile.Rule) []*rulefile.Reading {
 	if r.Given == nil {
 		return nil
 	}
