@@ -125,7 +125,7 @@ func (p *Pack) rank(v *Verdict, s *session) {
 	for i, f := range p.rules.Faults {
 		v.Faults[i] = Fault{Fault: f.ID, Label: f.Label, Probability: s.posterior.Faults[i], Prior: f.Per1000 / 1000, LogOdds: finite(s.posterior.LogOdds[i])}
 	}
-	slices.SortStableFunc(v.Faults, func(a, b Fault) int { return cmp.Compare(b.Probability, a.Probability) })
+	slices.SortStableFunc(v.Faults, func(a, b Fault) int { return likelier(a.Probability, b.Probability) })
 }
 
 // finite gives a number for JSON, nil where JSON has none.

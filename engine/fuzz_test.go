@@ -86,7 +86,7 @@ func checkVerdict(t testing.TB, v *Verdict) {
 	probability("no fault", v.NoFault)
 	for i, f := range v.Faults {
 		probability(f.Fault, f.Probability)
-		if i > 0 && f.Probability > v.Faults[i-1].Probability {
+		if i > 0 && likelier(f.Probability, v.Faults[i-1].Probability) < 0 {
 			t.Errorf("%s is more probable than what is before it", f.Fault)
 		}
 		// No fault at all, and this fault: one excludes the other.

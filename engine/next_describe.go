@@ -70,7 +70,7 @@ func (b *moves) leading(faults []float64, most int) []Leading {
 	for i, f := range b.pack.rules.Faults {
 		out[i] = Leading{f.ID, f.Label, faults[i]}
 	}
-	slices.SortStableFunc(out, func(x, y Leading) int { return cmp.Compare(y.Probability, x.Probability) })
+	slices.SortStableFunc(out, func(x, y Leading) int { return likelier(x.Probability, y.Probability) })
 	return out[:min(most, len(out))]
 }
 
@@ -88,7 +88,7 @@ func (b *moves) plan(a *advice.Advice) Plan {
 				step.Repairs = append(step.Repairs, Mending{f.ID, *r})
 			}
 		}
-		slices.SortStableFunc(step.Faults, func(x, y Leading) int { return cmp.Compare(y.Probability, x.Probability) })
+		slices.SortStableFunc(step.Faults, func(x, y Leading) int { return likelier(x.Probability, y.Probability) })
 		out.Steps = append(out.Steps, step)
 	}
 	if a.Now.LastResort > 0 {

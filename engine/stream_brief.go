@@ -58,7 +58,7 @@ func (p *Pack) leaders(s *session, most int) []Likely {
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.posterior.Faults[b], s.posterior.Faults[a]) })
+	slices.SortStableFunc(order, func(a, b int) int { return likelier(s.posterior.Faults[a], s.posterior.Faults[b]) })
 	out := []Likely{}
 	for _, f := range order[:min(max(0, most), len(order))] {
 		out = append(out, Likely{p.rules.Faults[f].ID, s.posterior.Faults[f]})

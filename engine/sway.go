@@ -124,7 +124,7 @@ func (p *Pack) Sway(ctx context.Context, j *Job) (*Sways, error) {
 			if c := cmp.Compare(order(a.Effect), order(b.Effect)); c != 0 || a.Effect != Turns {
 				return c
 			}
-			return cmp.Compare(top(a.Nearest().Decibans), top(b.Nearest().Decibans))
+			return cmp.Compare(coarse(top(a.Nearest().Decibans)), coarse(top(b.Nearest().Decibans)))
 		})
 		return out, nil
 	})

@@ -146,7 +146,7 @@ func TestSwayOrder(t *testing.T) {
 		if order(a.Effect) > order(b.Effect) {
 			t.Errorf("%s %s comes after %s %s", b.Owner, b.Effect, a.Owner, a.Effect)
 		}
-		if b.Effect == Turns && top(a.Nearest().Decibans) > top(b.Nearest().Decibans) {
+		if b.Effect == Turns && coarse(top(a.Nearest().Decibans)) > coarse(top(b.Nearest().Decibans)) {
 			t.Errorf("%v before %v", *a.Nearest().Decibans, *b.Nearest().Decibans)
 		}
 	}

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"slices"
 
 	"culprit/engine/belief"
@@ -31,7 +30,7 @@ func (p *Pack) findTogether(v *Verdict, s *session) error {
 		}
 		all = append(all, sets...)
 	}
-	slices.SortStableFunc(all, func(a, b belief.Set) int { return cmp.Compare(b.Probability, a.Probability) })
+	slices.SortStableFunc(all, func(a, b belief.Set) int { return likelier(a.Probability, b.Probability) })
 	for _, set := range all {
 		out := Set{Faults: []string{}, Probability: set.Probability}
 		for _, f := range set.Faults {

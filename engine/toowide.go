@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -89,6 +88,6 @@ func (p *Pack) tooWide(ctx context.Context, s *session, wide *belief.TooWideErro
 			e.Still.NotKnown = append(e.Still.NotKnown, f.ID)
 		}
 	}
-	slices.SortStableFunc(e.Still.Faults, func(a, b Likely) int { return cmp.Compare(b.Probability, a.Probability) })
+	slices.SortStableFunc(e.Still.Faults, func(a, b Likely) int { return likelier(a.Probability, b.Probability) })
 	return e
 }
