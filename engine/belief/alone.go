@@ -29,7 +29,8 @@ func (w *work) alone(s *Seen, acting []float64, values [][]float64) (float64, er
 		}
 		return math.Log(s.Likelihood[0]*(1-off) + s.Likelihood[1]*off), nil
 	}
-	return w.logOf(&Evidence{Seen: []Seen{*s}, Acting: acting})
+	chance, err := w.lone(s.Finding, acting)
+	return math.Log(s.Likelihood[0]*math.Exp(chance.holds) + s.Likelihood[1]*math.Exp(chance.none)), err
 }
 
 // valuesAlone returns the chances of a condition's values, from 0 for none, when

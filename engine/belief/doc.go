@@ -33,13 +33,17 @@
 //
 // # The method
 //
-// Every fault's two posterior sums, present and absent, come from one forward
-// and one backward pass over the faults on a table over the set of states that
-// are on so far. All terms are positive, so nothing cancels. Quickscore
-// (Heckerman 1989, "A tractable inference algorithm for diagnosing multiple
-// diseases"; from memory) has the same cost in findings that hold, but sums
-// terms of alternating sign, which in float64 leaves no correct digits on
-// improbable evidence; it is not used here.
+// Every fault's two posterior sums, present and absent, come from variable
+// elimination and its adjoint. Numbers of both signs are added only where what
+// cancels is bounded beforehand: of the 16 digits of a float64 at least 11 are left, and
+// 12 were wherever it was measured. Quickscore (Heckerman 1989, "A tractable inference
+// algorithm for diagnosing multiple diseases"; from memory) has the same cost in
+// findings that hold, but sums terms of alternating sign without such a bound, which
+// leaves no correct digits on improbable evidence; it is not used here.
+//
+// Where elimination would need too much, and for the values of conditions and for
+// derivatives, one forward and one backward pass over the faults answer, on a table over
+// the set of states that are on so far, with positive numbers only.
 //
 // A table doubles with every live state. [MaxLive] is the stated limit; past it
 // the answer is a [*TooWideError], never an approximation; [Network.Partial] then has

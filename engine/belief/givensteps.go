@@ -1,10 +1,10 @@
 package belief
 
-// next returns the first joint, in the plan's order, that has not applied.
+// next returns the first joint, in the order of w.coupling, that has not applied.
 func (g *given) next(w *work) int32 {
-	for i := range w.plan.steps {
-		if t := &w.plan.steps[i]; t.kind == stepCouple && !g.applied[t.id] {
-			return t.id
+	for _, j := range w.coupling {
+		if !g.applied[j] {
+			return j
 		}
 	}
 	return -1
@@ -15,14 +15,13 @@ func (g *given) near(w *work) int32 {
 	if len(g.fields) == 0 {
 		return -1
 	}
-	for i := range w.plan.steps {
-		t := &w.plan.steps[i]
-		if t.kind != stepCouple || g.applied[t.id] {
+	for _, j := range w.coupling {
+		if g.applied[j] {
 			continue
 		}
-		for _, u := range w.membersOf(&w.joints[t.id]) {
+		for _, u := range w.membersOf(&w.joints[j]) {
 			if g.slotOf[u] >= 0 {
-				return t.id
+				return j
 			}
 		}
 	}
@@ -46,7 +45,7 @@ func (g *given) apply(w *work, j int32) {
 	for _, u := range members {
 		g.at = append(g.at, g.slotOf[u])
 	}
-	offsets, mask := w.jointTable(j, g.at)
+	offsets, mask := w.jointTable(j, g.at, -1)
 	from := int32(len(g.factors))
 	g.factors, g.offsets = append(g.factors, w.run.factors...), append(g.offsets, offsets...)
 	g.steps = append(g.steps, givenStep{kind: stepCouple, id: j, from: from, to: int32(len(g.factors)), mask: int32(mask)})

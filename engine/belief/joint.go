@@ -7,23 +7,33 @@ func onesCount(m int) int { return bits.OnesCount(uint(m)) }
 // jointTable fills r.factors with the weight of each combination of a joint's
 // unit values, scaled to at most 1, and returns each combination's part of the
 // index with the mask of all slots. at has the lowest slot of each unit's value.
-func (w *work) jointTable(joint int32, at []int32) (offsets []int32, mask int) {
+//
+// Where last is not negative, that unit does not count, and r.rest gets by how much
+// the weight is more where it is certain to act.
+func (w *work) jointTable(joint int32, at []int32, last int32) (offsets []int32, mask int) {
 	r := &w.run
 	j := &w.joints[joint]
 	f := &w.n.findings[j.finding]
 	members := w.membersOf(j)
 	combinations := 1
 	for k, u := range members {
+		if int32(k) == last {
+			continue
+		}
 		combinations *= int(w.units[u].values)
 		mask |= (1<<w.units[u].width() - 1) << at[k]
 	}
 	r.factors = zeroed(r.factors, combinations)
 	r.offsets = zeroed(r.offsets, combinations)
+	r.rest = sized(r.rest, combinations)
 	for c := range combinations {
 		rest := c
 		q, off := f.leak, 1-f.leak
 		acted, certain := false, false
 		for k, u := range members {
+			if int32(k) == last {
+				continue
+			}
 			v := int32(rest % int(w.units[u].values))
 			rest /= int(w.units[u].values)
 			r.offsets[c] |= v << at[k]
@@ -47,6 +57,9 @@ func (w *work) jointTable(joint int32, at []int32) (offsets []int32, mask int) {
 			q, off = 1, 0
 		}
 		r.factors[c] = j.holds*q + j.none*off
+		if last >= 0 {
+			r.rest[c] = (j.holds - j.none) * off
+		}
 	}
 	return r.offsets, mask
 }

@@ -14,6 +14,8 @@ type Network struct {
 	findings []finding
 	scratch  sync.Pool // of *work
 	orders   orders
+	programs programs
+	lone     loneChances
 }
 
 // link is a cause of a state: the state stays off with probability off when it

@@ -53,6 +53,7 @@ func (u *unit) width() int { return bits.Len(uint(u.bits)) }
 // applied. Units without movers close when a joint asks for them.
 func (p *plan) lay(w *work) {
 	p.reset(w)
+	w.coupling = w.coupling[:0]
 	for _, m := range w.order.sequence {
 		f := w.movers[m]
 		arcs := w.arcsOf(f)
@@ -225,6 +226,7 @@ func (p *plan) apply(w *work, j int32) {
 		p.at = append(p.at, p.fieldOf[u])
 	}
 	p.add(step{stepCouple, uint8(len(p.slots)), j, at})
+	w.coupling = append(w.coupling, j)
 	for _, u := range members {
 		if p.pending[u]--; p.pending[u] == 0 {
 			p.drop(u)

@@ -28,7 +28,7 @@ func (n *Network) Posterior(e Evidence, into *Posterior) error {
 		into.Faults[f], into.LogOdds[f] = w.fault(f)
 	}
 	into.LogEvidence = w.logEvidence()
-	into.LiveBits = w.plan.live
+	into.LiveBits = w.live
 	w.given.prepare(w)
 	into.None = min(1, math.Exp(w.given.log(w, nil)-into.LogEvidence))
 	return nil
@@ -38,7 +38,16 @@ func (n *Network) take() *work { return n.scratch.Get().(*work) }
 
 // solve runs the passes for evidence that has been checked.
 func (w *work) solve(e *Evidence, values bool) error {
-	if err := w.predict(e); err != nil {
+	if err := w.reduce(e, -1); err != nil {
+		return err
+	}
+	if !values && w.elim.prepare(w) {
+		if err := w.elim.forward(w); err != nil {
+			return err
+		}
+		return w.elim.backward(w)
+	}
+	if err := w.lay(); err != nil {
 		return err
 	}
 	return w.backward(values)
@@ -48,6 +57,9 @@ func (w *work) solve(e *Evidence, values bool) error {
 func (w *work) predict(e *Evidence) error {
 	if err := w.reduce(e, -1); err != nil {
 		return err
+	}
+	if w.elim.prepare(w) {
+		return w.elim.forward(w)
 	}
 	return w.lay()
 }
@@ -62,6 +74,7 @@ func (w *work) lay() error {
 	if w.plan.live > MaxLive {
 		return w.tooWide()
 	}
+	w.live = w.plan.live
 	return w.forward()
 }
 

@@ -23,6 +23,7 @@ type run struct {
 	chain           []int32   // a bit's folded faults
 	byValue         []float64 // like work.value: sums by value, but for a factor a unit
 	factors         []float64 // the table of a joint
+	rest            []float64 // what its last one can add
 }
 
 type segment struct{ from, to, check, size int }
@@ -261,7 +262,7 @@ func (w *work) closeUnit(t *step, dst, src []float64) {
 // coupleJoint multiplies a table by a joint's, which is 0 at no value that can
 // be: unused codes of a field stay as they are, for their numbers are 0.
 func (w *work) coupleJoint(t *step, table []float64) {
-	offset, mask := w.jointTable(t.id, w.plan.at[t.at:])
+	offset, mask := w.jointTable(t.id, w.plan.at[t.at:], -1)
 	for i, k := range w.run.factors {
 		couple(table, k, int(offset[i]), mask)
 	}

@@ -90,7 +90,10 @@ func (s *Sensitivity) Gradient(e Evidence) (gradient []float64, logEvidence floa
 	if err := w.checkEvidence(&e); err != nil {
 		return nil, 0, err
 	}
-	if err := w.predict(&e); err != nil {
+	if err := w.reduce(&e, -1); err != nil {
+		return nil, 0, err
+	}
+	if err := w.lay(); err != nil {
 		return nil, 0, err
 	}
 	t := &slopes{w: w, e: &e, s: s, out: make([]float64, len(s.numbers)), log: w.logEvidence()}

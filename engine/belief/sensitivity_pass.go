@@ -181,7 +181,7 @@ func (t *slopes) couple(seg *segment, i int, back []float64) {
 		w.forwardStep(&steps[k], table, nil)
 	}
 	x := &steps[i]
-	offsets, mask := w.jointTable(x.id, w.plan.at[x.at:])
+	offsets, mask := w.jointTable(x.id, w.plan.at[x.at:], -1)
 	out := make([]float64, len(offsets))
 	for c, offset := range offsets {
 		for r := 0; r < len(table); r = ((r | mask) + 1) &^ mask {

@@ -24,10 +24,14 @@ type work struct {
 	movers  []int32  // faults that the passes go through
 	folded  []folded // faults with one arc, in lists by bit
 
-	plan  plan
-	order order
-	run   run
-	given given
+	bears    []float64 // how far the links that bear on a finding act
+	live     int       // slots of the largest table of the query
+	coupling []int32   // the joints in an order that keeps few units open
+	plan     plan
+	order    order
+	run      run
+	given    given
+	elim     elimination
 }
 
 func newWork(n *Network) *work {

@@ -1,0 +1,136 @@
+package belief
+
+import (
+	"slices"
+	"sync"
+)
+
+// programs remembers the programs made for structures met before: jobs of one
+// workshop, and the questions that an advice asks, differ in what was read more often
+// than in what it bears on. The search gives the same program for the same structure
+// always, so an answer does not depend on what was asked before.
+type programs struct {
+	lock sync.RWMutex
+	all  map[uint64]*keyedProgram
+	held int
+}
+
+type keyedProgram struct {
+	key []int32
+	*program
+}
+
+// mostHeld bounds the memory of the programs, to 32 MiB; a judgement.
+const mostHeld = 8 << 20
+
+// structure writes all that a program depends on.
+func (e *elimination) structure(w *work) (hash uint64) {
+	key := append(e.key[:0], int32(len(e.slots)), int32(len(e.nodes)), int32(len(w.movers)))
+	for s := range e.slots {
+		x := &e.slots[s]
+		key = append(key, x.node<<3|bit32(x.folds)<<2|bit32(x.apart)<<1|bit32(x.isFromBits))
+	}
+	for i := range e.nodes {
+		d := &e.nodes[i]
+		key = append(key, d.slot<<8|d.slots, d.value, d.heeds, d.numbers)
+		for _, j := range e.attached[d.attached:][:d.heeds] {
+			key = append(key, e.switchOf[j])
+		}
+	}
+	for _, f := range w.movers {
+		arcs := w.arcsOf(f)
+		key = append(key, int32(len(arcs)))
+		for i := range arcs {
+			key = append(key, e.slotOf[arcs[i].bit])
+		}
+	}
+	for j := range w.joints {
+		key = append(key, e.switchOf[j])
+		if e.switchOf[j] < 0 {
+			for _, u := range w.membersOf(&w.joints[j]) {
+				key = append(key, e.nodeOf[u])
+			}
+		}
+	}
+	e.key = key
+	hash = 14695981039346656037 // FNV-1a by words (Fowler, Noll, Vo; from memory)
+	for _, x := range key {
+		hash = (hash ^ uint64(uint32(x))) * 1099511628211
+		hash ^= hash >> 29
+	}
+	return hash
+}
+
+func bit32(yes bool) int32 {
+	if yes {
+		return 1
+	}
+	return 0
+}
+
+// prepare describes the problem and finds or makes its program; ok is false where the
+// passes over one table are to answer.
+func (e *elimination) prepare(w *work) (ok bool) {
+	if len(w.units) > mostSlots || w.openTogether() > MaxLive || !e.describe(w) || len(e.slots) > mostSlots {
+		return false
+	}
+	hash := e.structure(w)
+	ps := &w.n.programs
+	ps.lock.RLock()
+	found := ps.all[hash]
+	ps.lock.RUnlock()
+	if found == nil || !slices.Equal(found.key, e.key) {
+		e.arrange(w)
+		found = &keyedProgram{slices.Clone(e.key), &program{unfit: true}}
+		if e.order.cost <= mostNumbers {
+			found.program = e.compile(w)
+		}
+		ps.keep(hash, found)
+	}
+	e.plan = found.program
+	w.live = e.plan.live
+	w.coupling = append(w.coupling[:0], e.plan.joints...)
+	return !e.plan.unfit
+}
+
+func (ps *programs) keep(hash uint64, p *keyedProgram) {
+	ps.lock.Lock()
+	defer ps.lock.Unlock()
+	if ps.held > mostHeld || ps.all == nil {
+		ps.all, ps.held = map[uint64]*keyedProgram{}, 0
+	}
+	ps.all[hash] = p
+	ps.held += len(p.key) + len(p.index) + 16*len(p.ops)
+}
+
+// openTogether bounds how many slots the values of coupled units take at once, for
+// work.given goes through them in one table: the most of any units that joints connect.
+func (w *work) openTogether() (most int) {
+	if len(w.joints) == 0 {
+		return 0
+	}
+	group := make([]int32, len(w.units))
+	for u := range group {
+		group[u] = int32(u)
+	}
+	for again := true; again; {
+		again = false
+		for j := range w.joints {
+			members := w.membersOf(&w.joints[j])
+			least := group[members[0]]
+			for _, u := range members {
+				least = min(least, group[u])
+			}
+			for _, u := range members {
+				again = again || group[u] != least
+				group[u] = least
+			}
+		}
+	}
+	widths := make([]int, len(w.units))
+	for u, g := range group {
+		widths[g] += w.units[u].width()
+		most = max(most, widths[g])
+	}
+	return most
+}

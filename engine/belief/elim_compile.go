@@ -1,0 +1,304 @@
+package belief
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+)
+
+// placed is a table while the program is made.
+type placed struct {
+	at    int32
+	slots []int32 // lowest first
+	mask  []uint64
+	size  int32
+	wants bool // a fault's presence has gone into it
+}
+
+// factor is a table that is there from the start, or what a node leaves.
+type factor struct {
+	kind operationKind // of the operation that fills it; opSumOut: what a node leaves
+	id   int32
+	mask []uint64
+	left placed // what a node has left, once made
+}
+
+// compiler makes a program.
+type compiler struct {
+	e       *elimination
+	w       *work
+	p       *program
+	words   int
+	factors []factor
+	left    int32     // the first of them that a node leaves; they go by turn
+	turn    []int32   // by node: when it goes
+	members [][]int32 // by turn: the factors that go with it
+	rank    []int32   // by slot: where it stands in the tables of the node at hand
+	bucket  []placed
+	mask    []uint64
+	apart   []uint64 // slots
+	strides [3][]int32
+}
+
+// mostNumbers is how many numbers all tables of a program may have: 32 MiB of them.
+const mostNumbers = 1 << 22
+
+// compile makes the program of the order in e.order.best.
+func (e *elimination) compile(w *work) *program {
+	c := &compiler{e: e, w: w, p: &program{size: 1}, words: words(len(e.slots))}
+	c.mask, c.apart = make([]uint64, c.words), make([]uint64, c.words)
+	c.rank = make([]int32, len(e.slots))
+	c.turn, c.members = make([]int32, len(e.nodes)), make([][]int32, len(e.nodes))
+	for k, i := range e.order.best {
+		c.turn[i] = int32(k)
+	}
+	for s := range e.slots {
+		if e.slots[s].apart {
+			set(c.apart, int32(s))
+		}
+	}
+	c.enter()
+	c.left = int32(len(c.factors))
+	for _, i := range e.order.best {
+		c.leave(i)
+	}
+	for _, i := range e.order.best {
+		if c.eliminate(i); c.p.size > mostNumbers {
+			return &program{unfit: true}
+		}
+	}
+	c.couple()
+	return c.p
+}
+
+// couple lists the joints by the first of their units to go.
+func (c *compiler) couple() {
+	first := make([]int32, len(c.w.joints))
+	for j := range first {
+		c.p.joints = append(c.p.joints, int32(j))
+		first[j] = int32(len(c.e.nodes))
+		for _, u := range c.w.membersOf(&c.w.joints[j]) {
+			first[j] = min(first[j], c.turn[c.e.nodeOf[u]])
+		}
+	}
+	slices.SortStableFunc(c.p.joints, func(a, b int32) int { return int(first[a] - first[b]) })
+}
+
+// enter lists the tables that are there from the start.
+func (c *compiler) enter() {
+	e, w := c.e, c.w
+	for s := range e.slots {
+		if e.slots[s].isFromBits {
+			c.mask = make([]uint64, c.words)
+			set(c.mask, int32(s))
+			c.add(factor{kind: opBit, id: int32(s), mask: c.mask})
+		}
+	}
+	for m, f := range w.movers {
+		c.mask = make([]uint64, c.words)
+		for _, a := range w.arcsOf(f) {
+			set(c.mask, e.slotOf[a.bit])
+		}
+		c.add(factor{kind: opFault, id: int32(m), mask: c.mask})
+	}
+	for j := range w.joints {
+		if e.switchOf[j] >= 0 {
+			continue
+		}
+		c.mask = make([]uint64, c.words)
+		for _, s := range c.jointSlots(int32(j)) {
+			set(c.mask, s)
+		}
+		c.add(factor{kind: opJoint, id: int32(j), mask: c.mask})
+	}
+	c.mask = make([]uint64, c.words)
+}
+
+// jointSlots returns the slots of the values that a joint couples.
+func (c *compiler) jointSlots(j int32) (slots []int32) {
+	e := c.e
+	for _, u := range c.w.membersOf(&c.w.joints[j]) {
+		slots = append(slots, e.ownSlots(e.nodes[e.nodeOf[u]].value)...)
+	}
+	return slots
+}
+
+func (e *elimination) ownSlots(i int32) (slots []int32) {
+	d := &e.nodes[i]
+	for s := d.slot; s < d.slot+d.slots; s++ {
+		slots = append(slots, s)
+	}
+	return slots
+}
+
+// weightSlots returns the slots of a node's weights, lowest first.
+func (e *elimination) weightSlots(i int32) (slots []int32) {
+	d := &e.nodes[i]
+	slots = e.ownSlots(i)
+	for _, j := range e.attached[d.attached:][:d.heeds] {
+		slots = append(slots, e.switchOf[j])
+	}
+	if d.value >= 0 {
+		slots = append(slots, e.ownSlots(d.value)...)
+	}
+	return slots
+}
+
+// add enters a factor where the first of its slots goes. One without slots is a factor of
+// P(evidence) itself.
+func (c *compiler) add(f factor) {
+	turn := c.firstTurn(f.mask)
+	k := int32(len(c.factors))
+	c.factors = append(c.factors, f)
+	if turn < int32(len(c.members)) {
+		c.members[turn] = append(c.members[turn], k)
+	} else if f.kind == opJoint {
+		c.p.roots = append(c.p.roots, c.fill(k).at)
+	}
+}
+
+// firstTurn is when the first of some slots goes; without slots, after all.
+func (c *compiler) firstTurn(mask []uint64) int32 {
+	turn := int32(len(c.members))
+	for k, m := range mask {
+		for ; m != 0; m &= m - 1 {
+			turn = min(turn, c.turn[c.e.slots[k*64+bits.TrailingZeros64(m)].node])
+		}
+	}
+	return turn
+}
+
+// leave enters what a node leaves when it goes.
+func (c *compiler) leave(i int32) {
+	mask := make([]uint64, c.words)
+	for _, k := range c.members[c.turn[i]] {
+		unite(mask, c.factors[k].mask)
+	}
+	if c.e.nodes[i].numbers > 0 {
+		for _, s := range c.e.weightSlots(i) {
+			set(mask, s)
+		}
+	}
+	for k, own := range row(c.e.order.own, int(i), c.words) {
+		mask[k] &^= own
+	}
+	c.add(factor{kind: opSumOut, id: i, mask: mask})
+}
+
+// fill adds the operation that fills the table of a factor.
+func (c *compiler) fill(k int32) placed {
+	f := &c.factors[k]
+	o := operation{kind: f.kind, id: f.id, at: int32(len(c.p.index))}
+	slots := c.sorted(f.mask)
+	switch f.kind {
+	case opSumOut:
+		return f.left
+	case opJoint:
+		slots = c.jointSlots(f.id)
+	case opFault:
+		for _, a := range c.w.arcsOf(c.w.movers[f.id]) {
+			c.p.index = append(c.p.index, int32(slices.Index(slots, c.e.slotOf[a.bit])))
+		}
+		o.arcs, o.slots = int32(len(c.p.index))-o.at, int32(len(slots))
+		c.p.index = append(c.p.index, slots...)
+	}
+	t := c.place(&o, slots)
+	t.wants = f.kind == opFault || f.kind == opBit && c.e.slots[f.id].folds
+	c.p.ops = append(c.p.ops, o)
+	return t
+}
+
+// place finds room for a table.
+func (c *compiler) place(x *operation, slots []int32) placed {
+	x.y, x.size = int32(c.p.size), 1<<min(len(slots), 30)
+	c.p.size += 1 << min(len(slots), 40)
+	c.p.live = max(c.p.live, len(slots))
+	t := placed{at: x.y, slots: slots, mask: make([]uint64, c.words), size: x.size}
+	for _, s := range slots {
+		set(t.mask, s)
+	}
+	return t
+}
+
+// rankFor orders the slots for the tables of a turn by how few of them have a slot:
+// where the lowest slots of a table are not among those of another, runs are long. The
+// slots that go are on top.
+func (c *compiler) rankFor(turn int32) {
+	clear(c.rank)
+	if turn == int32(len(c.members)) {
+		return
+	}
+	for _, k := range c.members[turn] {
+		for q, m := range c.factors[k].mask {
+			for ; m != 0; m &= m - 1 {
+				c.rank[q*64+bits.TrailingZeros64(m)]++
+			}
+		}
+	}
+	d := &c.e.nodes[c.e.order.best[turn]]
+	for s := d.slot; s < d.slot+d.slots; s++ {
+		c.rank[s] += 1 << 24
+	}
+}
+
+// sorted returns the slots of a mask by rank.
+func (c *compiler) sorted(mask []uint64) (slots []int32) {
+	for k, m := range mask {
+		for ; m != 0; m &= m - 1 {
+			slots = append(slots, int32(k*64+bits.TrailingZeros64(m)))
+		}
+	}
+	slices.SortStableFunc(slots, func(a, b int32) int { return int(c.rank[a] - c.rank[b]) })
+	return slots
+}
+
+// eliminate combines the tables that have slots of a node, in pairs, those that make the
+// smallest table first, then with its weights, and sums it out.
+func (c *compiler) eliminate(i int32) {
+	c.rankFor(c.turn[i])
+	c.bucket = c.bucket[:0]
+	for _, k := range c.members[c.turn[i]] {
+		c.bucket = append(c.bucket, c.fill(k))
+	}
+	for len(c.bucket) > 1 {
+		a, b := c.cheapest()
+		y := c.multiply(c.bucket[a], c.bucket[b])
+		c.bucket[a] = y
+		c.bucket = slices.Delete(c.bucket, b, b+1)
+	}
+	one := placed{mask: make([]uint64, c.words), size: 1} // the number 1
+	x, f := one, one
+	if len(c.bucket) == 1 {
+		x = c.bucket[0]
+	}
+	if c.e.nodes[i].numbers > 0 {
+		o := operation{kind: opWeights, id: i}
+		f = c.place(&o, c.e.weightSlots(i))
+		c.p.ops = append(c.p.ops, o)
+	}
+	c.sumOut(i, x, f)
+}
+
+// cheapest returns the two tables of the bucket, a before b, whose product is smallest.
+func (c *compiler) cheapest() (a, b int) {
+	least := math.Inf(1)
+	for i := range c.bucket {
+		for k := i + 1; k < len(c.bucket); k++ {
+			many, shared, threefold := 0, 0, 0
+			for q, m := range c.bucket[i].mask {
+				both := c.bucket[k].mask[q]
+				many += bits.OnesCount64(m | both)
+				shared += bits.OnesCount64(m & both)
+				threefold += bits.OnesCount64(m & both & c.apart[q])
+			}
+			score := math.Ldexp(1, many)
+			for range threefold {
+				score *= 1.5
+			}
+			if score -= float64(shared) / 64; score < least { // of equals, those that share most
+				a, b, least = i, k, score
+			}
+		}
+	}
+	return a, b
+}

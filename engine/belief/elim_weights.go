@@ -1,0 +1,187 @@
+package belief
+
+import "math"
+
+// heeded returns what a unit's value weighs where the switches of some of the node's
+// joints are off: those whose place in the node's list is 0 in on.
+func (e *elimination) heeded(w *work, d *node, value int32, on int) float64 {
+	x := w.weightsOf(d.unit)[value]
+	for i, j := range e.attached[d.attached:][:d.heeds] {
+		if on>>i&1 == 0 {
+			f := &w.n.findings[w.joints[j].finding]
+			x *= f.shown[e.memberAt(w, j, d.unit)].off[w.valueOf(d.unit, value)]
+		}
+	}
+	return x
+}
+
+// statesAlike reports whether all states of a unit weigh the same, so that it only
+// matters whether any of them is caused.
+func (e *elimination) statesAlike(w *work, d *node) bool {
+	for on := range 1 << d.heeds {
+		first := e.heeded(w, d, 1, on)
+		for v := int32(2); v < w.units[d.unit].values; v++ {
+			if x := e.heeded(w, d, v, on); math.Abs(x-first) > rounding*first {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// weigh fills a node's weights by set of bits that are on, switches and value: the
+// mean over the values that the set leaves to choose from.
+func (e *elimination) weigh(w *work, d *node) {
+	sets, isByValue := 1<<d.slots, e.byValue[d.unit]
+	var acts []float64 // by value, as the last one of a joint
+	if j := e.acts[d.unit]; j >= 0 {
+		acts = w.n.findings[w.joints[j].finding].shown[e.lastOf[j]].on
+	}
+	for range d.numbers {
+		e.weights = append(e.weights, 0)
+	}
+	out := e.weights[d.weights:]
+	values := w.units[d.unit].values
+	for on := range 1 << d.heeds {
+		at := out[on*sets:]
+		put := func(set int, value int32, x float64) {
+			if acts != nil {
+				at[set] += x
+				at[set+sets<<d.heeds] += x * acts[w.valueOf(d.unit, value)]
+			} else if isByValue {
+				at[set+int(value)*sets<<d.heeds] += x
+			} else {
+				at[set] += x
+			}
+		}
+		put(0, 0, e.heeded(w, d, 0, on))
+		for v := int32(1); v < values; v++ {
+			x := e.heeded(w, d, v, on)
+			if d.slots < values-1 {
+				at[1] = x // alike
+				continue
+			}
+			for set := 1; set < sets; set++ {
+				if set>>(v-1)&1 == 1 {
+					put(set, v, x/float64(onesCount(set)))
+				}
+			}
+		}
+	}
+}
+
+// rounding is how far apart two weights may lie, as a share of them, and still be the same.
+const rounding = 0x1p-50
+
+// cumulate makes slots of a node cumulative, those of the least weight first, as
+// far as no weight becomes negative.
+func (e *elimination) cumulate(w *work, d *node) {
+	all := e.weights[d.weights:][:d.numbers]
+	states := w.weightsOf(d.unit)[1:]
+	tried := 0
+	for range d.slots {
+		at := -1
+		for k := range int(d.slots) {
+			if tried>>k&1 == 0 && (at < 0 || states[k] < states[at]) {
+				at = k
+			}
+		}
+		tried |= 1 << at
+		e.trial = append(e.trial[:0], all...)
+		if differ(e.trial, 1<<at) {
+			copy(all, e.trial)
+			e.slots[int(d.slot)+at].apart = false
+		}
+	}
+}
+
+// differ takes from each weight with the slot off that with it on, and reports whether
+// none is negative then.
+func differ(all []float64, slot int) (positive bool) {
+	positive = true
+	for i := range all {
+		if i&slot != 0 {
+			continue
+		}
+		off, on := all[i], all[i|slot]
+		x := off - on
+		if math.Abs(x) <= rounding*on {
+			x = 0
+		}
+		positive = positive && x >= 0
+		all[i] = x
+	}
+	return positive
+}
+
+// mostLoss is by how much rounding errors may grow in a query because numbers cancel: it
+// leaves 13 of a float64's 16 digits.
+const mostLoss = 1 << 13
+
+// spend makes further slots cumulative although some weights become negative, those
+// first where least cancels, as long as the losses of all of them multiply to no more
+// than mostLoss.
+func (e *elimination) spend(w *work) {
+	for {
+		best, at, least := -1, 0, e.left
+		for i := range e.nodes {
+			d := &e.nodes[i]
+			if d.unit < 0 || d.joint >= 0 {
+				continue
+			}
+			for k := range int(d.slots) {
+				if !e.slots[int(d.slot)+k].apart {
+					continue
+				}
+				if x := e.loss(w, d, k) / d.loss; x <= least {
+					best, at, least = i, k, x
+				}
+			}
+		}
+		if best < 0 {
+			return
+		}
+		d := &e.nodes[best]
+		e.left /= least
+		d.loss *= least
+		e.slots[int(d.slot)+at].apart = false
+		differ(e.weights[d.weights:][:d.numbers], 1<<at)
+	}
+}
+
+// loss bounds by how much the numbers of a node cancel with one more slot cumulative:
+// what they would sum to if all were positive over what they sum to. For given faults
+// the bits are off independently, with a probability from 0 to that of themselves; as
+// both sums are linear in each of these, their ratio is largest at the ends.
+func (e *elimination) loss(w *work, d *node, more int) float64 {
+	e.trial = append(e.trial[:0], e.weights[d.weights:][:d.numbers]...)
+	differ(e.trial, 1<<more)
+	n := len(e.trial)
+	for i := range n {
+		e.trial = append(e.trial, math.Abs(e.trial[i]))
+	}
+	sums, sizes := e.trial[:n], e.trial[n:]
+	for k := range int(d.slots) {
+		s := &e.slots[int(d.slot)+k]
+		if s.apart && k != more {
+			continue
+		}
+		off := 1.0
+		for b := s.bit; b < s.bit+s.many; b++ {
+			off *= w.bits[b].off
+		}
+		for i := range n {
+			if i>>k&1 == 0 {
+				sums[i] = off*sums[i] + sums[i|1<<k]
+				sizes[i] = off*sizes[i] + sizes[i|1<<k]
+			}
+		}
+	}
+	most := 1.0
+	for i, size := range sizes {
+		if size > 0 {
+			most = max(most, size/max(sums[i], 0))
+		}
+	}
+	return most
+}
