@@ -63,12 +63,18 @@ type Table struct {
 	Strict Share `json:"leads_or_alike_3_db"`
 	Loose  Share `json:"leads_or_alike_10_db"`
 
-	// Brier and LogLoss are of the probabilities of all faults, summed over the faults and averaged over the cars. All
-	// probabilities here are given that there is a fault, since every car has one.
+	// Expected is what the rules expect of themselves on these cars; nil where a car may have any number of faults.
+	Expected *Expected `json:"expected,omitempty"`
+
+	// Brier and LogLoss are of the probabilities of all faults, summed over the faults and averaged over the cars, given
+	// that there is a fault, since every car has one.
 	Brier   float64 `json:"brier"`
 	LogLoss float64 `json:"log_loss_nats"`
-	// Calibration is that of the leading fault's probability, Raw its error as rank prints it.
+	// Calibration is that of the leading fault's probability under the prior that the cars are drawn from: that there are
+	// exactly as many faults as they have, or one or more. Any is its error given only that there is a fault, Raw as rank
+	// prints it.
 	Calibration Calibration `json:"calibration"`
+	Any         float64     `json:"calibration_error_given_a_fault"`
 	Raw         float64     `json:"calibration_error_as_printed"`
 
 	ByFault  []FaultRow  `json:"by_fault"` // of cars with one fault
@@ -98,6 +104,8 @@ type outcome struct {
 	ranked []string
 	p      []float64 // of ranked, given that there is a fault
 	raw    float64   // of the leading one, as it is printed
+	lead   float64   // of the leading one, under the prior that the car is drawn from
+	expect *Expected // nil where the number of faults is not fixed
 	apart  []float64 // of the first few ranked: decibans from the nearest true fault
 }
 
@@ -146,6 +154,18 @@ func (s *stager) outcome(ctx context.Context, o *Options, i int) (*outcome, erro
 		out.ranked = append(out.ranked, f.Fault)
 		out.p = append(out.p, min(1, f.Probability/(1-b.NoFault)))
 	}
+	out.lead = out.p[0]
+	if o.Faults != More || o.Equal {
+		d, err := s.drawn(ctx, o, job)
+		if err != nil {
+			return nil, err
+		}
+		e, err := s.expect(ctx, job, d)
+		if err != nil {
+			return nil, err
+		}
+		out.lead, out.expect = min(1, d.marginal[out.ranked[0]]), &e
+	}
 	return out, s.compare(ctx, job, out)
 }
 
@@ -170,7 +190,7 @@ func table(name string, o *Options, s *stager, all []*outcome) *Table {
 	t.ThreeAlike = count(func(x *outcome) bool { return x.alike(3, BareMention) })
 	t.Strict = count(func(x *outcome) bool { return x.alike(1, 3) })
 	t.Loose = count(func(x *outcome) bool { return x.alike(1, 10) })
-	var lead, raw []float64
+	var lead, any, raw []float64
 	var right []bool
 	for _, x := range all {
 		there := make([]bool, len(x.ranked))
@@ -179,9 +199,16 @@ func table(name string, o *Options, s *stager, all []*outcome) *Table {
 		}
 		t.Brier += Brier(x.p, there) / float64(len(all))
 		t.LogLoss += LogLoss(x.p, there) / float64(len(all))
-		lead, raw, right = append(lead, x.p[0]), append(raw, x.raw), append(right, there[0])
+		lead, any, raw, right = append(lead, x.lead), append(any, x.p[0]), append(raw, x.raw), append(right, there[0])
+		if x.expect != nil {
+			if t.Expected == nil {
+				t.Expected = &Expected{}
+			}
+			t.Expected.add(x.expect, 1/float64(len(all)))
+		}
 	}
-	t.Calibration, t.Raw = Calibrate(lead, right, bins), Calibrate(raw, right, bins).Expected
+	t.Calibration = Calibrate(lead, right, bins)
+	t.Any, t.Raw = Calibrate(any, right, bins).Expected, Calibrate(raw, right, bins).Expected
 	if o.Faults == One || o.Equal {
 		t.confuse(s, all)
 	}

@@ -122,21 +122,33 @@ func renderScore(s *stdio, t *score.Table) {
 	p.line("", 0, fmt.Sprintf("%s, %d staged cars, seed %d: %s; %s", t.Pack, t.Jobs, t.Seed, stagedInWords(t.Faults, t.Equal), checksInWords[t.Checks]))
 	p.blank()
 	many := t.Faults != score.One
-	row := func(label string, x score.Share) {
-		fmt.Fprintf(s.out, "%-56s%6.1f %%  %5.1f-%.1f\n", label, 100*x.Share, 100*x.From, 100*x.To)
+	row := func(label string, x score.Share, expected float64) {
+		line := fmt.Sprintf("%-56s%6.1f %%  %5.1f-%.1f", label, 100*x.Share, 100*x.From, 100*x.To)
+		if expected > 0 {
+			line = fmt.Sprintf("%-74s%5.1f", line, 100*expected)
+		}
+		fmt.Fprintln(s.out, line)
+	}
+	e := t.Expected
+	if e == nil {
+		e = &score.Expected{}
+	} else {
+		fmt.Fprintf(s.out, "%79s\n", "rules expect")
 	}
 	if many {
-		row("a fault that is there leads", t.Leads)
-		row("  or one that no reading in hand tells from it", t.LeadsAlike)
-		row("all that are there are among the first four", t.All)
+		row("a fault that is there leads", t.Leads, e.Leads)
+		row("  or one that no reading in hand tells from it", t.LeadsAlike, 0)
+		row("all that are there are among the first four", t.All, e.All)
 	} else {
-		row("the fault that is there leads", t.Leads)
-		row("  or one that no reading in hand tells from it", t.LeadsAlike)
-		row("the fault that is there is among the first three", t.Three)
-		row("  or one that no reading in hand tells from it", t.ThreeAlike)
+		row("the fault that is there leads", t.Leads, e.Leads)
+		row("  or one that no reading in hand tells from it", t.LeadsAlike, e.LeadsAlike)
+		row("the fault that is there is among the first three", t.Three, e.Three)
+		row("  or one that no reading in hand tells from it", t.ThreeAlike, e.ThreeAlike)
 	}
 	number := func(label string, x float64) { fmt.Fprintf(s.out, "%-56s%7.3f\n", label, x) }
-	number("calibration error of the leading probability", t.Calibration.Expected)
+	number("calibration error, given as many faults as there are", t.Calibration.Expected)
+	number("  given only that there is a fault", t.Any)
+	number("  as rank prints it", t.Raw)
 	number("Brier score of a car", t.Brier)
 	number("log score of a car, nats", t.LogLoss)
 	if len(t.Confused) == 0 {
