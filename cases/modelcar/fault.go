@@ -83,7 +83,9 @@ var FaultKinds = []FaultKind{
 	{"idle-screw-out", "effective opening gained", 3.5, "mm²", func(f *flaws, s float64, r *rand.Rand) { f.screw += s }},
 	{"idle-valve-sticking", "how far the valve stands from where it should, as duty", 30, "%", func(f *flaws, s float64, r *rand.Rand) {
 		f.valveOffset += s * sign(r)
-		f.valveStuck = s / 3 * (2*r.Float64() - 1) // where in the band it happens to hang; a third is judgement
+		// Where in its band it happens to hang. It slips past where it should be by what friction loses as it begins to
+		// slide: a quarter to a third for dry metals (tables of friction in textbooks of mechanics, from memory).
+		f.valveStuck = s / 3 * (2*r.Float64() - 1)
 	}},
 	{"idle-valve-circuit", whole, 1, "", func(f *flaws, s float64, r *rand.Rand) {
 		f.valveDead, f.valveDeadDuty = true, float64(100*r.IntN(2))
