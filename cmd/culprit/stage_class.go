@@ -64,6 +64,9 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 			}
 		}
 	}
+	if err := os.WriteFile(filepath.Join(made, "pupils", "read-me.md"), []byte(b.pupilsSheet(len(cars))), 0o644); err != nil {
+		return err
+	}
 	if err := os.WriteFile(filepath.Join(made, "trainer", "key.md"), []byte(b.key(cars, o)), 0o644); err != nil {
 		return err
 	}
@@ -75,29 +78,22 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 	}
 	p := s.page()
 	p.line("", 0, fmt.Sprintf("%s: %d cars", dir, len(cars)))
-	p.line("  pupils   ", 11, "the jobs without the truth")
+	p.line("  pupils   ", 11, "the jobs without the truth, and read-me.md, which tells what may be asked for")
 	p.line("  trainer  ", 11, "key.md, and the jobs with every reading that a pupil may ask for")
 	return nil
 }
 
-// classCars draws a class: no fault twice before all have been, in one of six cars two faults, and one of twelve
-// sound.
+// classCars draws a class: no fault twice before all have been, and as many faults as classCounts says.
 func (b *stagehand) classCars(n int, seed uint64) ([]*staged, error) {
 	var order []string
 	for round := uint64(0); len(order) < 2*n; round++ {
 		order = append(order, modelcar.Choose(seed+round<<32, "class", len(b.common), b.common)...)
 	}
+	counts := classCounts(n, seed)
 	var cars []*staged
 	for i := range n {
-		faults := 1
-		switch i % 12 {
-		case 4, 10:
-			faults = 2
-		case 7:
-			faults = 0
-		}
 		it := &staged{seed: seed + uint64(i), vehicle: b.vehicle, states: slices.Clone(b.states)}
-		for len(it.faults) < faults {
+		for len(it.faults) < counts[i] {
 			id := order[0]
 			order = order[1:]
 			if slices.ContainsFunc(it.faults, func(f modelcar.Fault) bool { return f.ID == id }) {

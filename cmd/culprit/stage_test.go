@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"encoding/json"
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -243,5 +244,25 @@ func TestSizes(t *testing.T) {
 		if math.IsNaN(row.want) != (err != nil) || err == nil && math.Abs(got-row.want) > 1e-12 {
 			t.Errorf("%s=%s is %v, %v; want %v", row.k.ID, row.text, got, err, row.want)
 		}
+	}
+}
+
+// In every twelve cars of a class one is sound and two have two faults, and another seed has them elsewhere.
+func TestClassCounts(t *testing.T) {
+	places := map[string]bool{}
+	for seed := range uint64(30) {
+		of := map[int]int{}
+		for i, n := range classCounts(24, seed) {
+			of[n]++
+			if n == 0 && i < 12 {
+				places[fmt.Sprint(i)] = true
+			}
+		}
+		if of[0] != 2 || of[1] != 18 || of[2] != 4 {
+			t.Errorf("seed %d: %v", seed, of)
+		}
+	}
+	if len(places) < 6 {
+		t.Errorf("the sound car stands only in the places %v", places)
 	}
 }
