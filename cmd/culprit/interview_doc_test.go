@@ -82,6 +82,9 @@ func TestInterviewDoc(t *testing.T) {
 	if len(b.answers) > 0 {
 		t.Errorf("nobody asked for %q", b.answers)
 	}
+	if !strings.Contains(printed.String(), "In order: every setting") {
+		t.Fatalf("the answers of the page no longer fit what is asked, for the car does not come to be in order; put them behind the prompts that they belong to:%s", printed.String())
+	}
 	if *update {
 		if err := os.WriteFile(page, []byte(now), 0o644); err != nil {
 			t.Fatal(err)

@@ -125,7 +125,7 @@ func renderScore(s *stdio, t *score.Table) {
 	row := func(label string, x score.Share, expected float64) {
 		line := fmt.Sprintf("%-56s%6.1f %%  %5.1f-%.1f", label, 100*x.Share, 100*x.From, 100*x.To)
 		if expected > 0 {
-			line = fmt.Sprintf("%-74s%5.1f", line, 100*expected)
+			line = fmt.Sprintf("%-75s%5.1f", line, 100*expected)
 		}
 		fmt.Fprintln(s.out, line)
 	}
@@ -133,7 +133,7 @@ func renderScore(s *stdio, t *score.Table) {
 	if e == nil {
 		e = &score.Expected{}
 	} else {
-		fmt.Fprintf(s.out, "%79s\n", "rules expect")
+		fmt.Fprintf(s.out, "%80s\n", "rules expect")
 	}
 	if many {
 		row("a fault that is there leads", t.Leads, e.Leads)
