@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"math"
+	"math/bits"
 	"slices"
 
 	"culprit/engine"
@@ -126,22 +127,29 @@ const candidates = 10
 // bestFew is the probability that all that is wrong is among firstFew faults, chosen so that it is highest.
 func (d *drawn) bestFew() float64 {
 	among := d.order[:min(candidates, len(d.order))]
-	best := 0.0
-	for chosen := range 1 << len(among) {
-		var few []string
-		for k, f := range among {
-			if chosen>>k&1 == 1 {
-				few = append(few, f)
+	within := make([]float64, 1<<len(among)) // by the faults of a set, as bits: its probability
+	for _, set := range d.sets {
+		bit := 0
+		for _, f := range set.Faults {
+			k := slices.Index(among, f)
+			if k < 0 {
+				bit = -1
+				break
 			}
+			bit |= 1 << k
 		}
-		if len(few) != min(firstFew, len(among)) {
+		if bit > 0 {
+			within[bit] += set.Probability
+		}
+	}
+	best := 0.0
+	for few := range within {
+		if bits.OnesCount(uint(few)) != min(firstFew, len(among)) {
 			continue
 		}
 		sum := 0.0
-		for _, set := range d.sets {
-			if !slices.ContainsFunc(set.Faults, func(f string) bool { return !slices.Contains(few, f) }) {
-				sum += set.Probability
-			}
+		for part := few; part > 0; part = (part - 1) & few { // every set that lies within the few
+			sum += within[part]
 		}
 		best = max(best, sum)
 	}
