@@ -60,16 +60,19 @@ func (f *File) index() {
 }
 
 // Line gives the text of line n (from one) without its line break; "" where there is no such line.
-func (f *File) Line(n int) string {
+func (f *File) Line(n int) string { return string(f.line(n)) }
+
+// line is Line without a copy.
+func (f *File) line(n int) []byte {
 	f.index()
 	if n < 1 || n > len(f.starts) {
-		return ""
+		return nil
 	}
 	end := len(f.Text)
 	if n < len(f.starts) {
 		end = f.starts[n] - 1
 	}
-	return string(bytes.TrimSuffix(f.Text[f.starts[n-1]:end], []byte("\r")))
+	return bytes.TrimSuffix(f.Text[f.starts[n-1]:end], []byte("\r"))
 }
 
 // PosAt is the place of the byte at offset, which may be one past the last.
@@ -92,7 +95,7 @@ func (f *File) offset(line, column int) int {
 		return len(f.Text)
 	}
 	start := f.starts[line-1]
-	end := start + len(f.Line(line))
+	end := start + len(f.line(line))
 	if f.ascii {
 		return min(start+column-1, end)
 	}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // MaxShown is how many problems are shown before the rest are only counted.
@@ -37,7 +38,7 @@ func (ps Problems) Format(w io.Writer) error {
 func (p Problem) format(b *strings.Builder) {
 	fmt.Fprintln(b, p.Error())
 	if p.Pos.File != nil && p.Pos.Line > 0 {
-		line, carets := excerpt(p.Pos.File.Line(p.Pos.Line), p.Pos.Column, p.Width)
+		line, carets := excerpt(p.Pos.File.line(p.Pos.Line), p.Pos.Column, p.Width)
 		fmt.Fprintf(b, "%s\n    %s\n", strings.TrimRight("    "+line, " \t"), carets)
 	}
 	if p.Hint != "" {
@@ -50,21 +51,23 @@ func (p Problem) format(b *strings.Builder) {
 
 // excerpt gives the line and the line of carets below it. Tabs stand in both, so that the carets line up
 // whatever a tab's width is; characters that would move a terminal's cursor are shown as U+FFFD.
-func excerpt(text string, column, width int) (line, carets string) {
-	runes := []rune(text)
-	at := min(max(column-1, 0), len(runes))
+func excerpt(text []byte, column, width int) (line, carets string) {
+	count := utf8.RuneCount(text) // a line may be megabytes long, so only what is shown becomes runes
+	at := min(max(column-1, 0), count)
 	from := 0
-	if len(runes) > maxExcerpt {
-		from = min(max(at-maxExcerpt/2, 0), len(runes)-maxExcerpt)
+	if count > maxExcerpt {
+		from = min(max(at-maxExcerpt/2, 0), count-maxExcerpt)
 	}
-	to := min(from+maxExcerpt, len(runes))
+	to := min(from+maxExcerpt, count)
 
 	var l, c strings.Builder
 	if from > 0 {
 		l.WriteString("…")
 		c.WriteString(" ")
 	}
-	for i, r := range runes[from:to] {
+	shown := text[afterRunes(text, from):]
+	shown = shown[:afterRunes(shown, to-from)]
+	for i, r := range []rune(string(shown)) {
 		pad := ' '
 		switch {
 		case r == '\t':
@@ -77,9 +80,19 @@ func excerpt(text string, column, width int) (line, carets string) {
 			c.WriteRune(pad)
 		}
 	}
-	if to < len(runes) {
+	if to < count {
 		l.WriteString("…")
 	}
 	c.WriteString(strings.Repeat("^", max(1, min(width, to-at))))
 	return l.String(), c.String()
+}
+
+// afterRunes is the offset behind so many characters.
+func afterRunes(text []byte, count int) int {
+	at := 0
+	for ; count > 0 && at < len(text); count-- {
+		_, n := utf8.DecodeRune(text[at:])
+		at += n
+	}
+	return at
 }
