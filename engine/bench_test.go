@@ -59,6 +59,22 @@ func BenchmarkParseJob(b *testing.B) {
 	}
 }
 
+// BenchmarkHostileJob reads a job of nearly as many values as there may be: the bytes of
+// memory are what counts.
+func BenchmarkHostileJob(b *testing.B) {
+	for _, c := range []struct{ name, value string }{{"numbers", "1"}, {"objects", "{}"}, {"texts", `"abcdefgh"`}} {
+		b.Run(c.name, func(b *testing.B) {
+			text := []byte(`{"readings": {}, "truth": [` + strings.Repeat(c.value+",", maxJobValues-10) + c.value + `]}`)
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := ParseJob("job.json", text); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
 // BenchmarkDiagnose is the whole verdict with its explanation: goal 5 ms.
 func BenchmarkDiagnose(b *testing.B) {
 	p, j := shipped(b), parse(b, twentyReadings)

@@ -66,8 +66,7 @@ func (p *Pack) prepare(s *session, j *Job) error {
 	s.reset()
 	c := checker{job: j}
 	p.setSpecs(&c, s.values)
-	only := j.InSets()[0]
-	p.setReadings(&c, &only, 0, s.values, nil)
+	p.setReadings(&c, &JobSet{Readings: j.Readings, top: true}, 0, s.values, nil)
 	if err := c.err(); err != nil {
 		return err
 	}

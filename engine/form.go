@@ -150,8 +150,8 @@ func (v Value) typed() string {
 		return map[bool]string{true: "yes", false: "no"}[v.yes]
 	case asMeasured:
 		text := plainText(v.number)
-		if v.unit != "" {
-			text += " " + v.unit
+		if v.text != "" {
+			text += " " + v.text
 		}
 		if v.limited {
 			text += " ± " + plainText(v.within)

@@ -25,9 +25,9 @@ type Job struct {
 	// form.
 	Sets []JobSet
 
-	// file and root are the JSON that the job came from, if any.
+	// file and tree are the JSON that the job came from, if any.
 	file *source.File
-	root node
+	tree tree
 	// places says where things stand that came from elsewhere, by path.
 	places map[string]place
 }

@@ -1,12 +1,6 @@
 package engine
 
-import (
-	"math"
-	"slices"
-	"strconv"
-
-	"culprit/engine/source"
-)
+import "culprit/engine/source"
 
 // jobForm is the hint for what is no job at all.
 const jobForm = `a job is an object: {"readings": {…}}`
@@ -15,43 +9,89 @@ const jobForm = `a job is an object: {"readings": {…}}`
 // its path. The error is a [Problems] with everything that is wrong in the form
 // of the job; whether its readings exist is for [Pack.Diagnose] to say.
 func ParseJob(name string, text []byte) (*Job, error) {
-	j, _, err := parseJob(name, text, nil)
-	return j, err
+	return parseJob(name, text, nil)
 }
 
 // ParseJob is the function of that name, but where the form of the job is wrong
 // the [Problems] also have what the pack cannot take of the rest, so that nobody
 // has to mend a job twice.
 func (p *Pack) ParseJob(name string, text []byte) (*Job, error) {
-	j, _, err := parseJob(name, text, p)
+	return parseJob(name, text, p)
+}
+
+func parseJob(name string, text []byte, pack *Pack) (*Job, error) {
+	p := &jobParser{pack: pack}
+	j, _, err := p.parse(name, text)
 	return j, err
 }
 
-// parseJob also gives what was read of the JSON, even where it is no job.
-func parseJob(name string, text []byte, pack *Pack) (*Job, node, error) {
-	r := &reader{file: source.NewFile(name, text)}
-	n, ok := r.read()
-	if !ok {
-		return nil, n, r.err()
-	}
-	p := jobParser{reader: r, job: &Job{Spec: map[string]Figures{}, file: r.file}}
-	p.parse(&n)
-	p.job.root = n
-	if len(r.mistakes.list) == 0 {
-		return p.job, n, nil
-	}
-	if pack != nil && n.kind == jsonObject {
-		c := checker{job: p.job, mistakes: r.mistakes}
-		pack.check(&c, p.job)
-		return nil, n, c.err()
-	}
-	return nil, n, r.err()
+// jobParser makes jobs of JSON, one after the other.
+type jobParser struct {
+	reader
+	pack  *Pack // for which the job is; nil where nobody has said
+	again bool  // each job is given up for the next, and what it is made of is used again
+	job   *Job
+	spare map[string]Value // for the readings of the next job
 }
 
-// jobParser fills a job from JSON.
-type jobParser struct {
-	*reader
-	job *Job
+// parse makes a job, and gives what was read of the JSON, even where it is no job.
+func (p *jobParser) parse(name string, text []byte) (*Job, *tree, error) {
+	file := source.NewFile(name, text)
+	if cap(p.nodes) > keptNodes {
+		p.nodes = nil
+	}
+	if !p.read(file) {
+		return nil, &p.tree, p.err()
+	}
+	p.begin(file)
+	p.whole()
+	p.job.tree = p.tree
+	if len(p.mistakes.list) == 0 {
+		return p.job, &p.tree, nil
+	}
+	if p.pack != nil && p.kind(0) == jsonObject {
+		c := checker{job: p.job, mistakes: p.mistakes}
+		p.pack.check(&c, p.job)
+		return nil, &p.tree, c.err()
+	}
+	return nil, &p.tree, p.err()
+}
+
+// begin makes room for a job.
+func (p *jobParser) begin(file *source.File) {
+	if p.job == nil || !p.again {
+		p.job = &Job{Spec: map[string]Figures{}, file: file}
+		return
+	}
+	if p.spare = p.job.Readings; len(p.spare) > keptReadings {
+		p.spare = nil
+	}
+	spec := p.job.Spec
+	clear(spec)
+	*p.job = Job{Spec: spec, file: file}
+}
+
+// Up to how many nodes and readings the room for them is worth keeping. Emptying that
+// for readings takes longer the larger it is.
+const (
+	keptNodes    = 1 << 16
+	keptReadings = 256
+)
+
+// fail reports something about a value, with its path.
+func (p *jobParser) fail(value int, hint, format string, args ...any) {
+	p.failBeside(value, value, hint, format, args...)
+}
+
+// failBeside reports something about a value at the place of another, or of a key.
+func (p *jobParser) failBeside(value, at int, hint, format string, args ...any) {
+	if p.stop() {
+		return
+	}
+	if path := p.pathTo(value); path != "" {
+		format, args = "%s: "+format, append([]any{path}, args...)
+	}
+	p.failAt(p.at(at), hint, format, args...)
 }
 
 // jobKeys are the keys of a job. "truth" may say what was really wrong; ranking
@@ -63,90 +103,105 @@ var (
 	readingKeys = []string{"value", "unit", "within", "every", "values"}
 )
 
-func (p *jobParser) parse(n *node) {
-	if n.kind != jsonObject {
-		p.fail(n.at, jobForm, "the job is %s", n.kind)
+// whole reads the whole job.
+func (p *jobParser) whole() {
+	if p.kind(0) != jsonObject {
+		p.fail(0, jobForm, "the job is %s", p.kind(0))
 		return
 	}
-	for i, key := range n.keys {
-		item := &n.items[i]
-		switch key {
+	readings, sets := 0, 0 // their keys
+	for key, item := range p.keys(0) {
+		switch string(p.letters(key)) {
 		case "name":
-			p.job.Name = p.text(key, item)
+			p.job.Name = p.text(item)
 		case "note":
-			p.job.Note = p.text(key, item)
+			p.job.Note = p.text(item)
 		case "vehicle":
-			p.job.Vehicle = p.text(key, item)
+			p.job.Vehicle = p.text(item)
 		case "spec":
-			p.each(key, item, p.figures)
+			p.each(item, p.figures)
 		case "readings":
-			p.job.Readings = p.readings(key, item)
+			readings, p.job.Readings = key, p.readings(item)
 		case "sets":
-			p.job.Sets = p.sets(key, item)
+			sets, p.job.Sets = key, p.sets(item)
 		case "truth":
 		default:
-			p.fail(n.keysAt[i], nearest(key, jobKeys), "a job has no key %q", key)
+			name := string(p.letters(key))
+			p.failBeside(0, key, nearest(name, jobKeys), "a job has no key %q", name)
 		}
 	}
-	readings, sets := slices.Index(n.keys, "readings"), slices.Index(n.keys, "sets")
-	there := func(i int) bool { return i >= 0 && n.items[i].kind != jsonNull }
+	there := func(key int) bool { return key > 0 && p.kind(key+1) != jsonNull }
 	switch {
 	case there(readings) && there(sets):
-		p.fail(n.keysAt[readings], "put them into one of the sets", "readings: a job has either readings or sets, not both")
+		p.failBeside(readings+1, readings, "put them into one of the sets", "a job has either readings or sets, not both")
 		p.job.Readings = nil
-	case readings < 0 && !there(sets):
-		p.fail(n.at, jobForm, "the job has no readings")
+	case readings == 0 && !there(sets):
+		p.fail(0, jobForm, "the job has no readings")
 	}
 }
 
 // text reads a text; null is none.
-func (p *jobParser) text(path string, n *node) string {
-	if n.kind != jsonText && n.kind != jsonNull {
-		p.fail(n.at, "", "%s: this is a text, not %s", path, n.kind)
+func (p *jobParser) text(n int) string {
+	if k := p.kind(n); k != jsonText && k != jsonNull {
+		p.fail(n, "", "this is a text, not %s", k)
 	}
-	return n.text
+	return p.said(n)
 }
 
 // each goes through an object whose keys are ids of readings.
-func (p *jobParser) each(path string, n *node, do func(path, id string, n *node)) {
-	if n.kind == jsonNull {
+func (p *jobParser) each(n int, do func(id string, n int)) {
+	if p.kind(n) == jsonNull {
 		return
 	}
-	if n.kind != jsonObject {
-		p.fail(n.at, `write {"idle_speed": …}`, "%s: this is an object by readings, not %s", path, n.kind)
+	if p.kind(n) != jsonObject {
+		p.fail(n, `write {"idle_speed": …}`, "this is an object by readings, not %s", p.kind(n))
 		return
 	}
-	for i, id := range n.keys {
-		do(path+"."+id, id, &n.items[i])
+	for key, item := range p.keys(n) {
+		if p.more {
+			return // more is wrong than anybody reads
+		}
+		do(p.id(key), item)
 	}
 }
 
+// id is the id of a reading that a key is.
+func (p *jobParser) id(key int) string {
+	letters := p.letters(key)
+	if p.pack != nil {
+		if r := p.pack.rules.ReadingOf(letters); r != nil {
+			return r.ID // the same, without another copy of it
+		}
+	}
+	return string(letters)
+}
+
 // figures reads the figures of one reading; null is none, for all and for each.
-func (p *jobParser) figures(path, id string, n *node) {
-	if n.kind == jsonNull {
+func (p *jobParser) figures(id string, n int) {
+	if p.kind(n) == jsonNull {
 		return
 	}
-	if n.kind != jsonObject {
-		p.fail(n.at, `write {"from": 800, "to": 900} or {"reference": 10, "within": 2}`, "%s: the figures are an object, not %s", path, n.kind)
+	if p.kind(n) != jsonObject {
+		p.fail(n, `write {"from": 800, "to": 900} or {"reference": 10, "within": 2}`, "the figures are an object, not %s", p.kind(n))
 		return
 	}
 	var f Figures
 	wrong := len(p.mistakes.list)
-	for i, key := range n.keys {
-		item := &n.items[i]
-		switch key {
+	for key, item := range p.keys(n) {
+		switch string(p.letters(key)) {
 		case "from":
-			f.From = p.figure(path+".from", item)
+			f.From = p.figure(item)
 		case "to":
-			f.To = p.figure(path+".to", item)
+			f.To = p.figure(item)
 		case "reference":
-			f.Reference = p.figure(path+".reference", item)
+			f.Reference = p.figure(item)
 		case "within":
-			f.Within = p.figure(path+".within", item)
+			f.Within = p.figure(item)
 		case "source":
-			p.text(path+".source", item)
+			p.text(item)
 		default:
-			p.fail(n.keysAt[i], nearest(key, figureKeys), "%s: figures have no key %q", path, key)
+			name := string(p.letters(key))
+			p.failBeside(n, key, nearest(name, figureKeys), "figures have no key %q", name)
 		}
 	}
 	if len(p.mistakes.list) == wrong {
@@ -154,127 +209,9 @@ func (p *jobParser) figures(path, id string, n *node) {
 	}
 }
 
-func (p *jobParser) figure(path string, n *node) string {
-	if n.kind != jsonNumber && n.kind != jsonText && n.kind != jsonNull {
-		p.fail(n.at, "write a number, or text with a unit", "%s: a figure is not %s", path, n.kind)
+func (p *jobParser) figure(n int) string {
+	if k := p.kind(n); k != jsonNumber && k != jsonText && k != jsonNull {
+		p.fail(n, "write a number, or text with a unit", "a figure is not %s", k)
 	}
-	return n.text
-}
-
-// readings reads an object of readings by id; null is none.
-func (p *jobParser) readings(path string, n *node) map[string]Value {
-	all := map[string]Value{}
-	p.each(path, n, func(path, id string, n *node) {
-		wrong := len(p.mistakes.list)
-		v := p.reading(path, n)
-		if len(p.mistakes.list) > wrong {
-			v = Value{} // what is wrong with it has been said
-		}
-		all[id] = v
-	})
-	return all
-}
-
-// reading reads one reading in any of its forms; null is one not taken.
-func (p *jobParser) reading(path string, n *node) Value {
-	v := Value{}
-	switch n.kind {
-	case jsonNull:
-	case jsonText:
-		v = Text(n.text)
-	case jsonYesNo:
-		v = YesNo(n.yes)
-	case jsonNumber:
-		v = Number(p.number(path, n))
-	case jsonObject:
-		v = p.measured(path, n)
-	default:
-		p.fail(n.at, `write {"every": "50 ms", "values": […]} for a trace`, "%s: a reading is not %s", path, n.kind)
-	}
-	return v
-}
-
-func (p *jobParser) number(path string, n *node) float64 {
-	if n.kind != jsonNumber {
-		p.fail(n.at, "", "%s: this is a number, not %s", path, n.kind)
-		return 0
-	}
-	x, err := strconv.ParseFloat(n.text, 64)
-	if err != nil {
-		p.fail(n.at, "", "%s: the number is too large", path)
-	}
-	return x
-}
-
-// measured reads {value, unit, within} or {every, values}. What is null counts
-// as not written, so a value of null is a reading that was not taken.
-func (p *jobParser) measured(path string, n *node) Value {
-	v := Value{form: asMeasured}
-	if slices.Contains(n.keys, "every") || slices.Contains(n.keys, "values") {
-		v.form = asTrace
-	}
-	taken := map[string]bool{}
-	for i, key := range n.keys {
-		item, at := &n.items[i], path+"."+key
-		if slices.Contains(readingKeys, key) && item.kind == jsonNull {
-			continue
-		}
-		taken[key] = true
-		switch {
-		case key == "value" && v.form == asMeasured:
-			v.number = p.number(at, item)
-		case key == "unit" && v.form == asMeasured:
-			v.unit = p.text(at, item)
-		case key == "within" && v.form == asMeasured:
-			v.within, v.limited = p.number(at, item), true
-		case key == "every" && v.form == asTrace:
-			v.every = item.text
-			if item.kind != jsonText && item.kind != jsonNumber {
-				p.fail(item.at, `write "50 ms"`, "%s: the sampling interval is not %s", at, item.kind)
-			}
-		case key == "values" && v.form == asTrace:
-			v.samples = p.samples(at, item)
-		case slices.Contains(readingKeys, key):
-			p.fail(n.keysAt[i], "a trace has every and values, another reading value, unit and within", "%s: a trace has no key %q", path, key)
-		default:
-			p.fail(n.keysAt[i], nearest(key, readingKeys), "%s: a reading has no key %q", path, key)
-		}
-	}
-	return p.complete(v, path, n, taken)
-}
-
-// complete refuses a reading from which something is missing.
-func (p *jobParser) complete(v Value, path string, n *node, taken map[string]bool) Value {
-	if v.form == asMeasured {
-		switch {
-		case taken["value"]:
-			return v
-		case !slices.Contains(n.keys, "value"):
-			p.fail(n.at, "", "%s: the reading has no %q", path, "value")
-		}
-		return Value{}
-	}
-	for _, key := range []string{"every", "values"} {
-		if !taken[key] {
-			p.fail(n.at, "", "%s: the trace has no %q", path, key)
-		}
-	}
-	return v
-}
-
-func (p *jobParser) samples(path string, n *node) []float64 {
-	if n.kind != jsonList {
-		p.fail(n.at, "write a list of numbers, null for a sample that was lost", "%s: this is a list, not %s", path, n.kind)
-		return nil
-	}
-	samples := make([]float64, len(n.items))
-	for i := range n.items {
-		if item := &n.items[i]; item.kind == jsonNull {
-			samples[i] = math.NaN()
-		} else {
-			samples[i] = p.number(path+"["+strconv.Itoa(i)+"]", item)
-		}
-	}
-	n.items = nil // nobody asks for the place of a sample any more
-	return samples
+	return p.said(n)
 }

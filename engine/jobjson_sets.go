@@ -1,70 +1,75 @@
 package engine
 
-import (
-	"fmt"
-	"slices"
-)
-
 // sets reads a list of sets of readings; null is none.
-func (p *jobParser) sets(path string, n *node) []JobSet {
-	if n.kind == jsonNull {
+func (p *jobParser) sets(n int) []JobSet {
+	if p.kind(n) == jsonNull {
 		return nil
 	}
-	if n.kind != jsonList {
-		p.fail(n.at, `write [{"label": "before", "readings": {…}}, …]`, "%s: this is a list of sets of readings, not %s", path, n.kind)
+	if p.kind(n) != jsonList {
+		p.fail(n, `write [{"label": "before", "readings": {…}}, …]`, "this is a list of sets of readings, not %s", p.kind(n))
 		return nil
 	}
-	out := []JobSet{}
-	for i := range n.items {
-		out = append(out, p.set(fmt.Sprintf("%s[%d]", path, i), &n.items[i]))
+	out := make([]JobSet, 0, p.size(n))
+	for k, item := range p.items(n) {
+		if p.more {
+			break
+		}
+		s := p.set(item)
+		if k >= MaxSets { // no pack takes the job, whatever is in this one
+			p.spare, s = s.Readings, JobSet{}
+		}
+		out = append(out, s)
 	}
 	return out
 }
 
-func (p *jobParser) set(path string, n *node) JobSet {
+func (p *jobParser) set(n int) JobSet {
 	var s JobSet
-	if n.kind != jsonObject {
-		p.fail(n.at, `write {"label": "before", "readings": {…}}`, "%s: a set of readings is an object, not %s", path, n.kind)
+	if p.kind(n) != jsonObject {
+		p.fail(n, `write {"label": "before", "readings": {…}}`, "a set of readings is an object, not %s", p.kind(n))
 		return s
 	}
-	for i, key := range n.keys {
-		item, at := &n.items[i], path+"."+key
-		switch key {
+	for key, item := range p.keys(n) {
+		switch string(p.letters(key)) {
 		case "label":
-			s.Label = p.text(at, item)
+			s.Label = p.text(item)
 		case "note":
-			s.Note = p.text(at, item)
+			s.Note = p.text(item)
 		case "found":
-			s.Found = p.text(at, item)
+			s.Found = p.text(item)
 		case "repaired":
-			s.Repaired = p.ids(at, item)
+			s.Repaired = p.ids(item)
 		case "readings":
-			s.Readings = p.readings(at, item)
+			s.Readings = p.readings(item)
 		default:
-			p.fail(n.keysAt[i], nearest(key, setKeys), "%s: a set of readings has no key %q", path, key)
+			name := string(p.letters(key))
+			p.failBeside(n, key, nearest(name, setKeys), "a set of readings has no key %q", name)
 		}
 	}
-	if !slices.Contains(n.keys, "readings") {
-		p.fail(n.at, `where none was taken yet, write "readings": {}`, "%s: the set has no readings", path)
+	if !p.has(n, "readings") {
+		p.fail(n, `where none was taken yet, write "readings": {}`, "the set has no readings")
 	}
 	return s
 }
 
 // ids reads a list of ids; null is none.
-func (p *jobParser) ids(path string, n *node) []string {
-	if n.kind == jsonNull {
+func (p *jobParser) ids(n int) []string {
+	if p.kind(n) == jsonNull {
 		return nil
 	}
-	if n.kind != jsonList {
-		p.fail(n.at, `write ["unmeasured-air"]`, "%s: this is a list of faults, not %s", path, n.kind)
+	if p.kind(n) != jsonList {
+		p.fail(n, `write ["unmeasured-air"]`, "this is a list of faults, not %s", p.kind(n))
 		return nil
 	}
 	var out []string
-	for i := range n.items {
-		if item := &n.items[i]; item.kind != jsonText {
-			p.fail(item.at, "", "%s[%d]: this is the id of a fault, not %s", path, i, item.kind)
+	for _, item := range p.items(n) {
+		if p.more {
+			break
+		}
+		if p.kind(item) != jsonText {
+			p.fail(item, "", "this is the id of a fault, not %s", p.kind(item))
 		} else {
-			out = append(out, item.text)
+			out = append(out, p.said(item))
 		}
 	}
 	return out

@@ -91,7 +91,7 @@ func (p *Pack) check(c *checker, j *Job) {
 	p.setSpecs(c, scratch)
 	sets := j.InSets()
 	p.checkSets(c, sets)
-	for k := range sets {
+	for k := range sets[:min(len(sets), MaxSets)] {
 		p.setReadings(c, &sets[k], k, scratch, nil)
 	}
 }
@@ -111,7 +111,7 @@ func (p *Pack) checkSets(c *checker, sets []JobSet) {
 		c.problem("sets=", "", "a job has at most %d sets of readings, not %d", MaxSets, len(sets))
 	}
 	first := map[string]string{}
-	for k, s := range sets {
+	for k, s := range sets[:min(len(sets), MaxSets)] {
 		if c.stop() {
 			return
 		}
@@ -178,6 +178,17 @@ func (p *Pack) setSpecs(c *checker, into *truth.Values) {
 // setReadings puts the readings of set k into values, and marks in taken, unless
 // it is nil, that they were taken in it.
 func (p *Pack) setReadings(c *checker, s *JobSet, k int, into *truth.Values, taken []int) {
+	right := true
+	for id, v := range s.Readings { // in no order, which does not matter where all is right
+		r := p.rules.Reading(id)
+		right = right && r != nil && (!v.Taken() || v.set(r, into) == nil)
+		if taken != nil && r != nil && v.Taken() {
+			taken[r.Index] = k
+		}
+	}
+	if right {
+		return
+	}
 	for _, id := range slices.Sorted(maps.Keys(s.Readings)) {
 		if c.stop() {
 			break
@@ -188,14 +199,10 @@ func (p *Pack) setReadings(c *checker, s *JobSet, k int, into *truth.Values, tak
 			c.problem(path, p.nearReading(id), "there is no reading %q", short(id))
 			continue
 		}
-		v := s.Readings[id]
-		if !v.Taken() {
-			continue
-		}
-		if err := v.set(r, into); err != nil {
-			c.problem(path+"=", err.hint, "%s", err.text)
-		} else if taken != nil {
-			taken[r.Index] = k
+		if v := s.Readings[id]; v.Taken() {
+			if err := v.set(r, into); err != nil {
+				c.problem(path+"=", err.hint, "%s", err.text)
+			}
 		}
 	}
 }

@@ -209,7 +209,7 @@ func (v Value) json() (any, error) {
 			Value  json.RawMessage `json:"value"`
 			Unit   string          `json:"unit,omitempty"`
 			Within json.RawMessage `json:"within,omitempty"`
-		}{Value: x, Unit: v.unit}
+		}{Value: x, Unit: v.text}
 		if v.limited && err == nil {
 			out.Within, err = number(v.within)
 		}
@@ -224,7 +224,7 @@ func (v Value) json() (any, error) {
 		return struct {
 			Every  string     `json:"every"`
 			Values []*float64 `json:"values"`
-		}{v.every, samples}, nil
+		}{v.text, samples}, nil
 	}
 	return nil, nil
 }

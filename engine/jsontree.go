@@ -1,40 +1,29 @@
 package engine
 
 import (
-	"bytes"
-	"encoding/json"
-	"errors"
-	"fmt"
-	"io"
-	"strings"
-	"unicode/utf8"
+	"strconv"
 
-	"culprit/engine/source"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
-// The limits of a job taken as JSON.
-const (
-	MaxJobBytes  = 16 << 20
-	maxJobDepth  = 16      // lists and objects in each other
-	maxJobValues = 1 << 20 // values of all kinds together
-	maxKeyBytes  = 200
-	maxJobKeys   = 1 << 15 // of one object: more than a pack has readings
-)
-
-// node is a JSON value with its place.
-type node struct {
-	kind   nodeKind
-	yes    bool
-	close  int32 // of lists and objects: where they end
-	at     span
-	text   string // strings, and numbers as written
-	keys   []string
-	keysAt []span
-	items  []node // of an object: in the order of keys
+// tree is the JSON of a job with the place of everything in it. Values are known by
+// their index in nodes, the one of the whole text being 0.
+//
+// The nodes stand in the order of the text. Behind an object comes each of its keys,
+// and behind a key its value; behind a list come its items.
+type tree struct {
+	text  []byte
+	nodes []node
 }
 
-// end is where a value ends.
-func (n *node) end() int { return max(n.at.to, int(n.close)) }
+// node is a JSON value, or a key of an object.
+type node struct {
+	from, end int32 // the bytes that it takes
+	next      int32 // the index of what follows this and all that is in it
+	kind      nodeKind
+	yes       bool
+	escaped   bool // a text with a backslash in it
+}
 
 // span is a stretch of bytes. It is turned into line and column only where
 // somebody has to be told of it.
@@ -57,200 +46,142 @@ var nodeNames = [...]string{
 
 func (k nodeKind) String() string { return nodeNames[k] }
 
-// reader turns JSON into nodes. The decoder finds the tokens; the reader keeps
-// their places and refuses duplicate keys, and what is too deep, too much, or
-// behind the end.
-type reader struct {
-	file    *source.File
-	decoder *json.Decoder
-	values  int
-	last    span // of the token just read
-	mistakes
+func (t *tree) kind(i int) nodeKind { return t.nodes[i].kind }
+
+// at is the place of a value or key; of a list or object that of the bracket that
+// opens it.
+func (t *tree) at(i int) span {
+	n := &t.nodes[i]
+	if n.kind == jsonList || n.kind == jsonObject {
+		return span{int(n.from), int(n.from) + 1}
+	}
+	return span{int(n.from), int(n.end)}
 }
 
-// read reads the one JSON value of a text. What is wrong with its form goes
-// into mistakes; ok is false when it cannot be read at all.
-func (r *reader) read() (n node, ok bool) {
-	text := r.file.Text
-	whole := source.Problem{Pos: r.file.Whole()}
-	switch {
-	case len(text) > MaxJobBytes:
-		whole.Text = fmt.Sprintf("the job has more than %d bytes", MaxJobBytes)
-	case !utf8.Valid(text):
-		whole.Text, whole.Hint = "the job is not UTF-8 text", "save it as UTF-8"
-	case len(bytes.TrimSpace(text)) == 0:
-		whole.Text, whole.Hint = "the job is empty", jobForm
-	default:
-		r.decoder = json.NewDecoder(bytes.NewReader(text))
-		r.decoder.UseNumber()
-		n, err := r.value(0)
-		if err == nil {
-			err = r.end()
-		}
-		if err != nil {
-			r.syntax(err)
-		}
-		return n, err == nil
+// raw is a value as it is written.
+func (t *tree) raw(i int) []byte { return t.text[t.nodes[i].from:t.nodes[i].end] }
+
+// letters are those of a text or key. They belong to the tree.
+func (t *tree) letters(i int) []byte {
+	raw := t.raw(i)
+	if !t.nodes[i].escaped {
+		return raw[1 : len(raw)-1]
 	}
-	r.add(whole)
-	return n, false
+	// The text was read, so all that can be wrong is half of a surrogate pair, in
+	// whose place stands U+FFFD then, as encoding/json has it.
+	out, _ := jsontext.AppendUnquote(nil, raw)
+	return out
 }
 
-// errStop ends the reading of what has been reported already.
-var errStop = errors.New("stop")
-
-// end makes sure that nothing follows the job.
-func (r *reader) end() error {
-	_, err := r.token()
-	switch {
-	case errors.Is(err, io.EOF):
-		return nil
-	case err == nil:
-		r.fail(r.last, "a job is one JSON value", "something follows the end of the job")
-		return errStop
+// said is what a text says or a number is written as; "" for all else.
+func (t *tree) said(i int) string {
+	switch t.nodes[i].kind {
+	case jsonText:
+		return string(t.letters(i))
+	case jsonNumber:
+		return string(t.raw(i))
 	}
-	return err
+	return ""
 }
 
-// locate gives a span as a place in the text.
-func locate(f *source.File, s span) (at source.Pos, width int) {
-	return f.PosAt(s.from), utf8.RuneCount(f.Text[s.from:s.to])
-}
-
-func (r *reader) fail(s span, hint, format string, args ...any) {
-	if r.stop() {
-		return
-	}
-	at, width := locate(r.file, s)
-	r.add(source.Problem{Pos: at, Width: width, Text: fmt.Sprintf(format, args...), Hint: hint})
-}
-
-// syntax reports what stopped the decoder. Its places are those of its buffer,
-// so the text is gone through again for the true one.
-func (r *reader) syntax(err error) {
-	if errors.Is(err, errStop) {
-		return
-	}
-	var bad *json.SyntaxError
-	var all json.RawMessage
-	if again := json.Unmarshal(r.file.Text, &all); errors.As(again, &bad) && !atEnd(bad, r.file.Text) {
-		at := int(bad.Offset) - 1
-		r.fail(span{at, at}, "", "this is not JSON: %s", bad.Error())
-		return
-	}
-	end := len(bytes.TrimRight(r.file.Text, " \t\r\n"))
-	r.fail(span{end, end}, "", endsEarly)
-}
-
-const endsEarly = "the JSON ends too early"
-
-// atEnd tells whether the text was right as far as it went. In the middle of a
-// word the decoder then complains of a blank that is not there.
-func atEnd(bad *json.SyntaxError, text []byte) bool {
-	last := text[max(0, int(bad.Offset)-1)]
-	return bad.Offset >= int64(len(text)) &&
-		(strings.Contains(bad.Error(), "unexpected end") || strings.Contains(bad.Error(), "invalid character ' '") && last != ' ')
-}
-
-// token gives the next token and keeps its place.
-func (r *reader) token() (json.Token, error) {
-	from := int(r.decoder.InputOffset())
-	t, err := r.decoder.Token()
-	r.last = span{from, int(r.decoder.InputOffset())}
-	for r.last.from < r.last.to && strings.IndexByte(" \t\r\n,:", r.file.Text[r.last.from]) >= 0 {
-		r.last.from++
-	}
-	return t, err
-}
-
-func (r *reader) value(depth int) (node, error) {
-	t, err := r.token()
-	if err != nil {
-		return node{}, err
-	}
-	n := node{at: r.last}
-	if r.values++; r.values > maxJobValues {
-		r.fail(n.at, "", "the job has more than %d values", maxJobValues)
-		return n, errStop
-	}
-	switch t := t.(type) {
-	case bool:
-		n.kind, n.yes = jsonYesNo, t
-	case json.Number:
-		n.kind, n.text = jsonNumber, t.String()
-	case string:
-		n.kind, n.text = jsonText, t
-	case json.Delim:
-		if depth >= maxJobDepth {
-			r.fail(n.at, "", "lists and objects stand more than %d deep in each other", maxJobDepth)
-			return n, errStop
-		}
-		if t == '[' {
-			err := r.list(&n, depth)
-			return n, err
-		}
-		err := r.object(&n, depth)
-		return n, err
-	}
-	return n, nil
-}
-
-func (r *reader) list(n *node, depth int) error {
-	n.kind = jsonList
-	for r.decoder.More() {
-		item, err := r.value(depth + 1)
-		if err != nil {
-			return err
-		}
-		n.items = append(n.items, item)
-	}
-	_, err := r.token()
-	n.close = int32(r.last.to)
-	return err
-}
-
-func (r *reader) object(n *node, depth int) error {
-	n.kind = jsonObject
-	first := map[string]span{}
-	for r.decoder.More() {
-		t, err := r.token()
-		if err != nil {
-			return err
-		}
-		key, at := t.(string), r.last
-		if len(n.keys) == maxJobKeys {
-			r.fail(at, "", "the object has more than %d keys", maxJobKeys)
-			return errStop
-		}
-		item, err := r.value(depth + 1)
-		if err != nil {
-			return err
-		}
-		if r.more {
-			return errStop // more is wrong than anybody reads
-		}
-		before, twice := first[key]
-		switch {
-		case len(key) > maxKeyBytes:
-			r.fail(at, "", "a key of %d bytes; the limit is %d", len(key), maxKeyBytes)
-		case twice:
-			r.twice(key, at, before)
-		default:
-			first[key] = at
-			n.keys, n.keysAt, n.items = append(n.keys, key), append(n.keysAt, at), append(n.items, item)
+// keys goes over the keys of an object with their values.
+func (t *tree) keys(object int) func(yield func(key, value int) bool) {
+	return func(yield func(key, value int) bool) {
+		for k := object + 1; k < int(t.nodes[object].next); k = int(t.nodes[k+1].next) {
+			if !yield(k, k+1) {
+				return
+			}
 		}
 	}
-	_, err := r.token()
-	n.close = int32(r.last.to)
-	return err
 }
 
-// twice reports a key that stands in one object twice, with both places.
-func (r *reader) twice(key string, at, before span) {
-	if r.stop() {
-		return
+// size is how many keys an object has, or items a list; 0 for all else.
+func (t *tree) size(n int) int {
+	size := 0
+	switch t.kind(n) {
+	case jsonObject:
+		for range t.keys(n) {
+			size++
+		}
+	case jsonList:
+		for range t.items(n) {
+			size++
+		}
 	}
-	other, _ := locate(r.file, before)
-	pos, width := locate(r.file, at)
-	r.add(source.Problem{Pos: pos, Width: width, Text: fmt.Sprintf("the key %q stands here twice", key), Other: &other})
+	return size
+}
+
+// items goes over the items of a list with their numbers.
+func (t *tree) items(list int) func(yield func(k, item int) bool) {
+	return func(yield func(k, item int) bool) {
+		k := 0
+		for i := list + 1; i < int(t.nodes[list].next); i = int(t.nodes[i].next) {
+			if !yield(k, i) {
+				return
+			}
+			k++
+		}
+	}
+}
+
+// key finds a key of an object and its value.
+func (t *tree) key(object int, name string) (key, value int, ok bool) {
+	if t.nodes[object].kind != jsonObject {
+		return 0, 0, false
+	}
+	for key, value := range t.keys(object) {
+		if string(t.letters(key)) == name {
+			return key, value, true
+		}
+	}
+	return 0, 0, false
+}
+
+// has tells whether an object has a key.
+func (t *tree) has(object int, name string) bool {
+	_, _, ok := t.key(object, name)
+	return ok
+}
+
+// path is the path of the innermost value that has, or whose key has, some property;
+// "" for the value as a whole. Of a key, inside is given what spans it and its value.
+func (t *tree) path(inside func(from, to int) bool) string {
+	path := ""
+	for at, deeper := 0, true; deeper && len(t.nodes) > 0; {
+		deeper = false
+		if t.nodes[at].kind == jsonList {
+			for k, i := range t.items(at) {
+				if inside(i, i) {
+					at, path, deeper = i, path+"["+strconv.Itoa(k)+"]", true
+					break
+				}
+			}
+			continue
+		}
+		if t.nodes[at].kind != jsonObject {
+			break
+		}
+		for key, value := range t.keys(at) {
+			if inside(key, value) {
+				if path != "" {
+					path += "."
+				}
+				at, path, deeper = value, path+string(t.letters(key)), true
+				break
+			}
+		}
+	}
+	return path
+}
+
+// pathTo is the path of a value.
+func (t *tree) pathTo(value int) string {
+	return t.path(func(from, to int) bool { return from <= value && value < int(t.nodes[to].next) })
+}
+
+// pathAt is the path of the innermost key or value that a byte belongs to.
+func (t *tree) pathAt(offset int) string {
+	return t.path(func(from, to int) bool {
+		return int(t.nodes[from].from) <= offset && offset < int(t.nodes[to].end)
+	})
 }

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"slices"
 	"strconv"
 	"strings"
 
@@ -43,7 +42,7 @@ func (j *Job) where(path string) (at source.Pos, width int) {
 			return p.at, p.width
 		}
 		if j.file != nil {
-			if s, ok := find(&j.root, path); ok {
+			if s, ok := j.tree.find(path); ok {
 				return locate(j.file, s)
 			}
 		}
@@ -62,35 +61,53 @@ func (j *Job) where(path string) (at source.Pos, width int) {
 // find gives the place of a path in JSON: of the value where "=" stands behind,
 // else of its key. A key may hold dots itself, so the longest key that fits is
 // taken. An item of a list has no key, so its value is shown.
-func find(n *node, path string) (span, bool) {
+func (t *tree) find(path string) (span, bool) {
 	key, value := strings.CutSuffix(path, "=")
-	for end := len(key); end > 0; end = strings.LastIndexByte(key[:end], '.') {
-		item, at, ok := child(n, key[:end])
+	for at := 0; ; {
+		name, k, item := t.longest(at, key)
 		switch {
-		case !ok:
-		case end < len(key):
-			return find(item, path[end+1:])
+		case name == 0:
+			return span{}, false
+		case name < len(key):
+			at, key = item, key[name+1:]
 		case value:
-			return item.at, true
+			return t.at(item), true
 		default:
-			return at, true
+			return t.at(k), true
 		}
 	}
-	return span{}, false
 }
 
-// child finds what an object has under a name, or the item of a list under a name
-// with a number in brackets, and the place of its key.
-func child(n *node, name string) (item *node, at span, ok bool) {
-	if i := slices.Index(n.keys, name); i >= 0 {
-		return &n.items[i], n.keysAt[i], true
+// longest finds the longest beginning of a path, up to a dot or its end, that is the name of
+// something in an object, and gives its length; 0 if there is none.
+func (t *tree) longest(at int, path string) (length, key, item int) {
+	for end := len(path); end > 0; end = strings.LastIndexByte(path[:end], '.') {
+		if key, item, ok := t.child(at, path[:end]); ok {
+			return end, key, item
+		}
+	}
+	return 0, 0, 0
+}
+
+// child finds what an object has under a name, with its key; or the item of a list under a name
+// with a number in brackets, which is its own key.
+func (t *tree) child(at int, name string) (key, item int, ok bool) {
+	if key, item, ok := t.key(at, name); ok {
+		return key, item, true
 	}
 	list, number, ok := strings.Cut(name, "[")
-	i := slices.Index(n.keys, list)
-	k, err := strconv.Atoi(strings.TrimSuffix(number, "]"))
-	if !ok || i < 0 || err != nil || n.items[i].kind != jsonList || k < 0 || k >= len(n.items[i].items) {
-		return nil, span{}, false
+	if !ok {
+		return 0, 0, false
 	}
-	item = &n.items[i].items[k]
-	return item, item.at, true
+	k, err := strconv.Atoi(strings.TrimSuffix(number, "]"))
+	_, in, ok := t.key(at, list)
+	if err != nil || !ok || t.kind(in) != jsonList {
+		return 0, 0, false
+	}
+	for n, item := range t.items(in) {
+		if n == k {
+			return item, item, true
+		}
+	}
+	return 0, 0, false
 }

@@ -2,7 +2,6 @@ package engine
 
 import (
 	"errors"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -106,8 +105,8 @@ type LineProblem struct {
 // mostProblems is how many problems an error record lists.
 const mostProblems = 20
 
-// fill lists the problems of an error; root is the JSON that they are about.
-func (e *LineError) fill(err error, root *node) {
+// fill lists the problems of an error; tree is the JSON that they are about.
+func (e *LineError) fill(err error, tree *tree) {
 	var all Problems
 	if !errors.As(err, &all) {
 		e.Problems = []LineProblem{{Message: err.Error()}}
@@ -118,7 +117,7 @@ func (e *LineError) fill(err error, root *node) {
 		out := LineProblem{Message: p.Text, Hint: p.Hint}
 		if p.Pos.Line == 1 { // a line has no others
 			out.Column = p.Pos.Column
-			out.Path = root.pathAt(byteAt(p.Pos.File.Text, p.Pos.Column))
+			out.Path = tree.pathAt(byteAt(p.Pos.File.Text, p.Pos.Column))
 			out.Message = strings.TrimPrefix(out.Message, out.Path+": ")
 		}
 		e.Problems = append(e.Problems, out)
@@ -135,41 +134,6 @@ func byteAt(text []byte, column int) int {
 	return at
 }
 
-// pathAt is the path of the innermost key or value that a place belongs to; ""
-// for the value as a whole.
-func (n *node) pathAt(offset int) string {
-	path := ""
-	for {
-		k := n.partAt(offset)
-		if k < 0 {
-			return path
-		}
-		switch {
-		case n.kind == jsonList:
-			path += "[" + strconv.Itoa(k) + "]"
-		case path != "":
-			path += "." + n.keys[k]
-		default:
-			path = n.keys[k]
-		}
-		n = &n.items[k]
-	}
-}
-
-// partAt is the number of the item whose key or value a place belongs to, or -1.
-func (n *node) partAt(offset int) int {
-	for k := range n.items {
-		from, to := n.items[k].at.from, n.items[k].end()
-		if n.kind == jsonObject {
-			from = n.keysAt[k].from
-		}
-		if from <= offset && offset < to {
-			return k
-		}
-	}
-	return -1
-}
-
 // lineError tells why a pack has no answer to a job.
 func (p *Pack) lineError(err error, j *Job) LineError {
 	e := LineError{Kind: LineRefused}
@@ -180,6 +144,6 @@ func (p *Pack) lineError(err error, j *Job) LineError {
 	case errors.As(err, &wide):
 		e.Kind, e.Still = LineTooWide, &wide.Still
 	}
-	e.fill(err, &j.root)
+	e.fill(err, &j.tree)
 	return e
 }

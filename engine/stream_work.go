@@ -11,9 +11,12 @@ import (
 type streamWorker struct {
 	pack    *Pack
 	options StreamOptions
+	parser  jobParser
 }
 
-func newStreamWorker(s *stream) *streamWorker { return &streamWorker{pack: s.pack, options: s.options} }
+func newStreamWorker(s *stream) *streamWorker {
+	return &streamWorker{pack: s.pack, options: s.options, parser: jobParser{pack: s.pack, again: true}}
+}
 
 // answer answers the lines of a batch. When ctx is done, the rest is cut off.
 func (w *streamWorker) answer(ctx context.Context, b *batch) {
@@ -57,9 +60,9 @@ func (w *streamWorker) record(ctx context.Context, l *line, text []byte) (record
 			Message: fmt.Sprintf("the line has more than %d bytes", w.options.MaxLine),
 			Hint:    "a job is one line; the rest of this one was skipped"}}}), true, nil
 	}
-	j, root, err := parseJob("line", text, w.pack)
+	j, tree, err := w.parser.parse("line", text)
 	if err != nil {
-		return w.failure(l, broken(err, &root)), true, nil
+		return w.failure(l, broken(err, tree)), true, nil
 	}
 	if w.options.Vehicle != "" {
 		j.UseVehicle(w.options.Vehicle, "vehicle")
@@ -104,10 +107,10 @@ func (w *streamWorker) failure(l *line, e LineError) *ErrorRecord {
 	return &ErrorRecord{Version: ErrorVersion, File: w.options.File, Line: l.number, Error: e}
 }
 
-// broken is the error of a line that is no job; root is what was read of it.
-func broken(err error, root *node) LineError {
+// broken is the error of a line that is no job; tree is what was read of it.
+func broken(err error, tree *tree) LineError {
 	e := LineError{Kind: LineBroken}
-	e.fill(err, root)
+	e.fill(err, tree)
 	for i := range e.Problems {
 		if p := &e.Problems[i]; p.Message == endsEarly && p.Hint == "" {
 			p.Hint = "a job stands on one line, whole"

@@ -12,8 +12,8 @@ import (
 const (
 	hardlyExpected = 0.33
 	fullyExpected  = 0.85
-	// clear is the probability from which a rule plainly holds, or not.
-	clear = 0.9
+	// plainly is the probability from which a rule plainly holds, or not.
+	plainly = 0.9
 	// setsOfSize is how many sets of one, two and three faults are told.
 	setsOfSize = 3
 )
@@ -73,9 +73,9 @@ func (p *Pack) unexplained(finding int, outcomes []float64, s *session) []Unexpl
 		a := &s.answers[r.Index]
 		u := Unexplained{Rule: r.ID, Says: r.Says, Status: a.status, Predicted: outcomes[k]}
 		switch {
-		case a.status == Holds && a.holds > clear && outcomes[k] < hardlyExpected:
+		case a.status == Holds && a.holds > plainly && outcomes[k] < hardlyExpected:
 			odd = append(odd, u)
-		case a.status == DoesNotHold && a.holds < 1-clear && outcomes[k] > fullyExpected:
+		case a.status == DoesNotHold && a.holds < 1-plainly && outcomes[k] > fullyExpected:
 			unseen = append(unseen, u)
 		}
 	}

@@ -17,13 +17,11 @@ import (
 // form that does not fit is refused by [Pack.Diagnose], not here.
 type Value struct {
 	form    form
-	number  float64
-	text    string
 	yes     bool
-	unit    string
+	limited bool   // within was given
+	text    string // what was typed; of a measured number its unit, of a trace its interval
+	number  float64
 	within  float64
-	limited bool // within was given
-	every   string
 	samples []float64
 }
 
@@ -50,18 +48,18 @@ func YesNo(yes bool) Value { return Value{form: asYesNo, yes: yes} }
 // Measured is a number with a unit ("" for the reading's own) and the limits
 // ±within of the instrument that gave it, in the same unit.
 func Measured(x float64, unit string, within float64) Value {
-	return Value{form: asMeasured, number: x, unit: unit, within: within, limited: true}
+	return Value{form: asMeasured, number: x, text: unit, within: within, limited: true}
 }
 
 // InUnit is a number with a unit, its uncertainty being the reading's usual one.
 func InUnit(x float64, unit string) Value {
-	return Value{form: asMeasured, number: x, unit: unit}
+	return Value{form: asMeasured, number: x, text: unit}
 }
 
 // Trace is a series of samples in the unit of the reading, taken every so often
 // ("50 ms"); a sample that was lost is NaN.
 func Trace(every string, samples []float64) Value {
-	return Value{form: asTrace, every: every, samples: slices.Clone(samples)}
+	return Value{form: asTrace, text: every, samples: slices.Clone(samples)}
 }
 
 // Taken reports whether there is a value at all.
@@ -109,8 +107,8 @@ func (v Value) setNumber(r *rulefile.Reading, into *truth.Values) *valueError {
 		}
 	case asMeasured:
 		q.Value = v.number
-		if v.unit != "" {
-			u, err := quantity.ParseUnit(v.unit)
+		if v.text != "" {
+			u, err := quantity.ParseUnit(v.text)
 			if err != nil {
 				return refused(err)
 			}
@@ -186,7 +184,7 @@ func (v Value) setTrace(r *rulefile.Reading, into *truth.Values) *valueError {
 	if v.form != asTrace {
 		return refuse(form, "%q is a trace, not %s", r.ID, v.describe())
 	}
-	every, err := quantity.Parse(v.every)
+	every, err := quantity.Parse(v.text)
 	if err == nil {
 		every, err = every.In(quantity.Second)
 	}

@@ -41,6 +41,9 @@ type Pack struct {
 // Reading gives the reading with that id, or nil.
 func (p *Pack) Reading(id string) *Reading { return p.readings[id] }
 
+// ReadingOf is Reading for an id in bytes, of which it makes no copy.
+func (p *Pack) ReadingOf(id []byte) *Reading { return p.readings[string(id)] }
+
 // Condition gives the condition with that id, or nil.
 func (p *Pack) Condition(id string) *Condition { return p.conditions[id] }
 
