@@ -17,7 +17,7 @@ type finding struct {
 type link struct {
 	fault *rulefile.Fault
 	link  *rulefile.Link
-	given int // index into Pack.givens, or -1: it always acts
+	given int // index into Pack.questions, or -1: it always acts
 }
 
 // connect builds the network from the rules.
@@ -31,14 +31,17 @@ func (p *Pack) connect() error {
 		}
 		m.Conditions = append(m.Conditions, belief.Condition{Leaks: leaks})
 	}
-	byText := map[string]int{}
+	q := questions{pack: p, byText: map[string]int{}, nothing: r.Scope.Values()}
 	for _, f := range r.Faults {
 		m.Faults = append(m.Faults, belief.Fault{Prior: f.Per1000 / 1000})
 		for i := range f.Brings {
 			b := &f.Brings[i]
 			m.Links = append(m.Links, belief.Link{Fault: f.Index, Condition: b.Condition.Index, State: b.State, Strength: b.Strength})
-			p.links = append(p.links, link{fault: f, link: b, given: p.givenIndex(b, byText)})
+			p.links = append(p.links, link{fault: f, link: b, given: q.index(b.Given)})
 		}
+	}
+	for _, rule := range r.Rules {
+		p.asking = append(p.asking, asking{q.index(rule.Given), q.index(rule.When)})
 	}
 	for _, rule := range r.Rules {
 		if rule.Alternatives != nil && rule.Alternatives.Rules[0] != rule {
@@ -61,19 +64,6 @@ func (p *Pack) connect() error {
 	}
 	p.net, p.model = net, m
 	return nil
-}
-
-func (p *Pack) givenIndex(l *rulefile.Link, byText map[string]int) int {
-	if l.Given == nil {
-		return -1
-	}
-	i, ok := byText[l.GivenText]
-	if !ok {
-		i = len(p.givens)
-		byText[l.GivenText] = i
-		p.givens = append(p.givens, l.Given)
-	}
-	return i
 }
 
 func outcome(r *rulefile.Rule) belief.Outcome {

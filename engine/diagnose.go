@@ -172,7 +172,11 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 			out.Truth = &both
 		}
 		if a.status == CannotTell {
-			for _, l := range p.lacks(r, s) {
+			lacks, waits := p.waits(r, s)
+			if !waits {
+				lacks = p.lacks(r, s)
+			}
+			for _, l := range lacks {
 				out.Lacks = append(out.Lacks, Lack{Reading: p.rules.Readings[l.Reading].ID, Figure: l.Figure, Reason: l.Reason})
 				m := &readings[l.Reading]
 				if l.Figure {
@@ -181,7 +185,7 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 				m.Rules = append(m.Rules, r.ID)
 				m.Reason = cmp.Or(m.Reason, l.Reason)
 			}
-			if p.waits(r, s) {
+			if waits {
 				v.Waiting = append(v.Waiting, Waiting{Rule: r.ID, Says: r.Says, Lacks: out.Lacks})
 			}
 		}
@@ -191,14 +195,17 @@ func (p *Pack) describeRules(v *Verdict, s *session) {
 }
 
 // waits reports whether a rule would hold if it were known that it applies, and
-// only points of the set-up list keep that open.
-func (p *Pack) waits(r *rulefile.Rule, s *session) bool {
+// only points of the set-up list keep that open; lacks are those points then.
+func (p *Pack) waits(r *rulefile.Rule, s *session) (lacks []truth.Lack, waits bool) {
 	a := &s.answers[r.Index]
-	if a.status != CannotTell || a.given.Settled() || r.When.Truth(s.values).Least < 0.5 {
-		return false
+	if a.status != CannotTell || a.given.Settled() {
+		return nil, false
 	}
-	lacks := p.lacks(r, s)
-	return len(lacks) > 0 && !slices.ContainsFunc(lacks, func(l truth.Lack) bool {
+	if when, _ := p.ask(s, p.asking[r.Index].when); when.Least < 0.5 {
+		return nil, false
+	}
+	lacks = p.lacks(r, s)
+	return lacks, len(lacks) > 0 && !slices.ContainsFunc(lacks, func(l truth.Lack) bool {
 		return l.Figure || p.rules.Readings[l.Reading].SetUp == nil
 	})
 }

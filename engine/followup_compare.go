@@ -81,7 +81,7 @@ func (p *Pack) heldBefore(h *past, r *rulefile.Rule, k int) (at int, held bool) 
 		if a := &h.states[k].answers[r.Index]; a.counts() {
 			return k, a.status == Holds
 		}
-		if p.waits(r, h.states[k]) {
+		if _, waits := p.waits(r, h.states[k]); waits {
 			return k, true
 		}
 	}

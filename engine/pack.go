@@ -12,7 +12,6 @@ import (
 	"culprit/engine/belief"
 	"culprit/engine/rulefile"
 	"culprit/engine/source"
-	"culprit/engine/truth"
 	"culprit/rules"
 )
 
@@ -32,10 +31,11 @@ type Pack struct {
 	net   *belief.Network
 	model belief.Model // what net was made of
 
-	findings []finding     // by finding of the network
-	givens   []*truth.Expr // the conditions of links, each once: links of one text share its truth
-	links    []link        // by link of the network
-	scratch  sync.Pool     // of *session
+	questions []question // of rules and links, each text once
+	asking    []asking   // by rule
+	findings  []finding  // by finding of the network
+	links     []link     // by link of the network
+	scratch   sync.Pool  // of *session
 }
 
 // ErrNoPack means that the base pack is neither shipped nor a folder.

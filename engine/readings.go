@@ -21,7 +21,7 @@ func (p *Pack) describeReadings(v *Verdict, s *session) {
 		out := Reading{Reading: r.ID, Label: r.Label, Kind: r.Kind.String(), Unit: r.Unit.String(), Derived: !given}
 		out.fill(r, s.values)
 		v.Readings = append(v.Readings, out)
-		if out.Value != nil && r.Plausible != nil && (*out.Value < r.Plausible.From || *out.Value > r.Plausible.To) {
+		if implausible(r, s.values) {
 			do := "look at the unit and take it again"
 			if out.Derived {
 				do = "look at the readings that it is worked out from"
@@ -35,29 +35,48 @@ func (p *Pack) describeReadings(v *Verdict, s *session) {
 	}
 }
 
-// disagrees is how many standard uncertainties a reading may lie from what the
+// farApart is how many standard uncertainties a reading may lie from what the
 // readings behind it make of it before that is called a disagreement. A judgement.
-const disagrees = 3
+const farApart = 3
 
-// disagreement says where a reading that the job gives is not what the readings
-// it could be worked out from make of it.
-func disagreement(r *rulefile.Reading, out *Reading, values *truth.Values) []Doubt {
-	var derived string
+// disagrees tells whether a reading that the job gives is not what the readings it
+// could be worked out from make of it.
+func disagrees(r *rulefile.Reading, values *truth.Values) bool {
 	switch r.Kind {
 	case truth.Number:
-		value, u, ok := r.From.Number(values)
-		if !ok || math.Abs(value-*out.Value) <= disagrees*math.Hypot(u, *out.Uncertainty)+1e-9*math.Abs(value) {
-			return nil
-		}
-		derived = quantity.Format(value, u, r.Unit)
+		derived, du, ok := r.From.Number(values)
+		given, gu, _ := values.Number(r.Index)
+		return ok && math.Abs(derived-given) > farApart*math.Hypot(du, gu)+1e-9*math.Abs(derived)
 	case truth.YesNo:
 		t := r.From.Truth(values)
-		if !t.Settled() || math.Abs(t.Middle()-*out.Probability) < 0.9 {
-			return nil
-		}
-		derived = yesNo(t.Middle())
+		return t.Settled() && math.Abs(t.Middle()-values.YesNo(r.Index).Middle()) >= 0.9
+	}
+	return false
+}
+
+// disagreement says what the readings behind a reading make of it, where it disagrees
+// with them.
+func disagreement(r *rulefile.Reading, out *Reading, values *truth.Values) []Doubt {
+	if !disagrees(r, values) {
+		return nil
+	}
+	var derived string
+	if r.Kind == truth.Number {
+		value, u, _ := r.From.Number(values)
+		derived = quantity.Format(value, u, r.Unit)
+	} else {
+		derived = yesNo(r.From.Truth(values).Middle())
 	}
 	return []Doubt{{Reading: r.ID, Text: fmt.Sprintf("is given as %s, but %s makes it %s; what is given counts", out.Text, r.FromText, derived)}}
+}
+
+// implausible tells whether a number is known and hardly possible.
+func implausible(r *rulefile.Reading, values *truth.Values) bool {
+	if r.Kind != truth.Number || r.Plausible == nil {
+		return false
+	}
+	value, _, ok := values.Number(r.Index)
+	return ok && (value < r.Plausible.From || value > r.Plausible.To)
 }
 
 func (s *session) assumes(r *rulefile.Reading) bool {

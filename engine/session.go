@@ -2,6 +2,7 @@ package engine
 
 import (
 	"context"
+	"slices"
 
 	"culprit/engine/belief"
 	"culprit/engine/rulefile"
@@ -17,7 +18,8 @@ type session struct {
 	weights   []float64 // the likelihoods of all seen findings in a row
 	posterior belief.Posterior
 	acting    []float64
-	truths    []truth.Truth       // of the pack's givens
+	given     readingSet          // the readings that the job gives
+	asked     []asked             // by question of the pack
 	assumed   []*rulefile.Reading // yes/no readings taken for granted
 	past      *past               // of a job of several sets of readings; nil for the others
 	done      <-chan struct{}     // ends every query of the network
@@ -76,30 +78,35 @@ const (
 const applies = 0.05
 
 // answer asks one rule.
-func (s *session) answer(r *rulefile.Rule) answer {
-	a := answer{given: truth.Truth{Least: 1, Most: 1}}
-	if r.Given != nil {
-		a.given = r.Given.Truth(s.values)
+func (p *Pack) answer(s *session, rule int, a *answer) {
+	*a = answer{given: truth.Truth{Least: 1, Most: 1}}
+	asks, holds := &p.asking[rule], true
+	if asks.given >= 0 {
+		a.given, holds = p.ask(s, asks.given)
 		switch {
 		case a.given.Most < applies:
 			a.status = DoesNotApply
-			return a
+			return
 		case !a.given.Settled():
 			a.status = CannotTell
-			return a
+			return
 		}
 	}
-	a.asked, a.both = true, r.Both.Truth(s.values)
+	a.asked = true
+	if holds { // then both is what when is
+		a.both, _ = p.ask(s, asks.when)
+	} else {
+		a.both = p.rules.Rules[rule].Both.Truth(s.values)
+	}
 	if !a.both.Settled() {
 		a.status = CannotTell
-		return a
+		return
 	}
 	a.holds = min(1, a.both.Middle()/a.given.Middle())
 	a.status = DoesNotHold
 	if a.holds >= 0.5 {
 		a.status = Holds
 	}
-	return a
 }
 
 func (a *answer) counts() bool { return a.status == Holds || a.status == DoesNotHold }
@@ -107,19 +114,19 @@ func (a *answer) counts() bool { return a.status == Holds || a.status == DoesNot
 // observe answers every rule and every link's condition, and turns them into
 // evidence.
 func (p *Pack) observe(s *session) {
-	s.answers = s.answers[:0]
-	for _, r := range p.rules.Rules {
-		s.answers = append(s.answers, s.answer(r))
-	}
-	s.truths = s.truths[:0]
-	for _, g := range p.givens {
-		s.truths = append(s.truths, g.Truth(s.values))
+	s.given.of(s.values, len(p.rules.Readings))
+	s.asked = slices.Grow(s.asked[:0], len(p.questions))[:len(p.questions)]
+	clear(s.asked)
+	s.answers = slices.Grow(s.answers[:0], len(p.asking))[:len(p.asking)]
+	for i := range s.answers {
+		p.answer(s, i, &s.answers[i])
 	}
 	s.acting = s.acting[:0]
 	for _, l := range p.links {
 		t := 1.0
 		if l.given >= 0 {
-			t = s.truths[l.given].Middle()
+			given, _ := p.ask(s, l.given)
+			t = given.Middle()
 		}
 		s.acting = append(s.acting, t)
 	}

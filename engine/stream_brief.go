@@ -4,8 +4,6 @@ import (
 	"cmp"
 	"context"
 	"slices"
-
-	"culprit/engine/truth"
 )
 
 // BriefOptions say what a [Brief] tells.
@@ -54,14 +52,17 @@ func (p *Pack) brief(ctx context.Context, j *Job, most int) (*Brief, error) {
 
 // leaders lists the most probable faults, in the order of [Verdict.Faults].
 func (p *Pack) leaders(s *session, most int) []Likely {
-	order := make([]int, len(p.rules.Faults))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int { return likelier(s.posterior.Faults[a], s.posterior.Faults[b]) })
-	out := []Likely{}
-	for _, f := range order[:min(max(0, most), len(order))] {
-		out = append(out, Likely{p.rules.Faults[f].ID, s.posterior.Faults[f]})
+	most = min(max(0, most), len(p.rules.Faults))
+	out := make([]Likely, 0, most+1)
+	for f, probability := range s.posterior.Faults {
+		k := len(out) // where it belongs: behind what is as probable and stands before it in the pack
+		for k > 0 && likelier(probability, out[k-1].Probability) < 0 {
+			k--
+		}
+		if k < most {
+			out = slices.Insert(out, k, Likely{p.rules.Faults[f].ID, probability})
+			out = out[:min(len(out), most)]
+		}
 	}
 	return out
 }
@@ -75,12 +76,13 @@ func (b *Brief) warn(kind string, readings []string, measure *float64) {
 
 // unmet lists the set-up points that are known not to be met.
 func (p *Pack) unmet(s *session) []string {
-	var v Verdict
-	p.describeSetUp(&v, s)
 	var out []string
-	for _, x := range v.SetUp {
-		if x.Known {
-			out = append(out, x.Reading)
+	for _, r := range p.rules.Readings {
+		if r.SetUp == nil {
+			continue
+		}
+		if known, met := setUpMet(s.values, r); known && !met {
+			out = append(out, r.ID)
 		}
 	}
 	return out
@@ -88,18 +90,18 @@ func (p *Pack) unmet(s *session) []string {
 
 // waitedFor lists the set-up points that rules wait for which would hold.
 func (p *Pack) waitedFor(s *session) []string {
-	wanted := make([]bool, len(p.rules.Readings))
+	var wanted readingSet
 	for _, r := range p.rules.Rules {
-		if p.waits(r, s) {
-			for _, l := range p.lacks(r, s) {
-				wanted[l.Reading] = true
+		if lacks, waits := p.waits(r, s); waits {
+			for _, l := range lacks {
+				wanted = wanted.with(l.Reading)
 			}
 		}
 	}
 	var out []string
-	for i, w := range wanted {
-		if w {
-			out = append(out, p.rules.Readings[i].ID)
+	for i, r := range p.rules.Readings {
+		if wanted.has(i) {
+			out = append(out, r.ID)
 		}
 	}
 	return out
@@ -111,22 +113,11 @@ func (p *Pack) doubted(s *session) []string {
 	var out []string
 	for _, r := range p.rules.Readings {
 		given := s.values.Given(r.Index)
-		if !given && r.From == nil || r.Kind != truth.Number && (!given || r.From == nil) {
+		if !given && r.From == nil {
 			continue
 		}
-		if r.Kind == truth.Number {
-			value, _, ok := s.values.Number(r.Index)
-			if ok && r.Plausible != nil && (value < r.Plausible.From || value > r.Plausible.To) {
-				out = append(out, r.ID)
-				continue
-			}
-		}
-		if given && r.From != nil && !s.assumes(r) {
-			var read Reading
-			read.fill(r, s.values)
-			if len(disagreement(r, &read, s.values)) > 0 {
-				out = append(out, r.ID)
-			}
+		if implausible(r, s.values) || given && r.From != nil && !s.assumes(r) && disagrees(r, s.values) {
+			out = append(out, r.ID)
 		}
 	}
 	return out

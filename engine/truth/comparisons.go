@@ -61,11 +61,11 @@ func (n *logic) comparison(v *Values) Comparison {
 		c.AgainstSpec = true
 		c.Reads = []int{n.reading}
 		c.Unit = v.scope.readings[n.reading].Unit
-		if from, to, ok := specEdges(n.op, v.specs[n.reading]); ok {
+		if from, to, ok := specEdges(n.op, &v.specs[n.reading]); ok {
 			c.From, c.HasFrom = from.at, from.bounded
 			c.To, c.HasTo = to.at, to.bounded
 		}
-		c.measured(v, v.reading(n.reading))
+		c.measured(v, *v.reading(n.reading))
 	default:
 		c.Reads = []int{n.reading}
 		c.Known = v.Known(n.reading)

@@ -97,13 +97,17 @@ func (f *formula) emit(v *Values, n *logic, not bool) written {
 	case opSame, opKnown, opToggle:
 		k = v.plain(n)
 	case opWithin:
-		return f.compare(v, n.value.evaluate(v), n.from, n.to, not)
+		if n.value.op == opReading {
+			return f.compare(v, v.reading(n.value.reading), &n.from, &n.to, not)
+		}
+		r := n.value.evaluate(v)
+		return f.compare(v, &r, &n.from, &n.to, not)
 	default:
-		from, to, ok := specEdges(n.op, v.specs[n.reading])
+		from, to, ok := specEdges(n.op, &v.specs[n.reading])
 		if !ok {
 			return written{truth: isUnknown}
 		}
-		return f.compare(v, v.reading(n.reading), from, to, not)
+		return f.compare(v, v.reading(n.reading), &from, &to, not)
 	}
 	if not {
 		k = isTrue - k

@@ -109,7 +109,7 @@ func (l *lacker) question(n *logic) {
 		}
 	case opOK, opHigh, opLow:
 		l.reading(n.reading)
-		if _, _, ok := specEdges(n.op, l.v.specs[n.reading]); !ok {
+		if _, _, ok := specEdges(n.op, &l.v.specs[n.reading]); !ok {
 			l.add(Lack{Reading: n.reading, Figure: true})
 		}
 	case opWithin:

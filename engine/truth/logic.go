@@ -32,6 +32,16 @@ func (e *Expr) Truth(v *Values) Truth {
 	return t
 }
 
+// Judge is Truth, and tells whether the expression certainly holds because no part of it
+// is a matter of degree. What is joined to it by and is then worth what it is by itself, to
+// the last bit.
+func (e *Expr) Judge(v *Values) (t Truth, holds bool) {
+	f := v.begin()
+	defer v.end()
+	out := f.emit(v, e.logic, false)
+	return f.truth(out), out.truth == isTrue
+}
+
 // Number evaluates a [Number] expression: the value and its standard
 // uncertainty; ok is false where a reading or figure is missing or the
 // arithmetic has no answer.
@@ -45,12 +55,16 @@ func (e *Expr) Number(v *Values) (value, u float64, ok bool) {
 func (v *Values) ask(n *logic) (t Truth, overfull bool) {
 	f := v.begin()
 	defer v.end()
-	out := f.emit(v, n, false)
-	if out.truth != isCode {
-		return out.truth.truth(), f.overfull
+	return f.truth(f.emit(v, n, false)), f.overfull
+}
+
+// truth is what was written comes to.
+func (f *formula) truth(w written) Truth {
+	if w.truth != isCode {
+		return w.truth.truth()
 	}
-	t = f.chance(out.node)
-	return Truth{clamp(t.Least), clamp(t.Most)}, f.overfull
+	t := f.chance(w.node)
+	return Truth{clamp(t.Least), clamp(t.Most)}
 }
 
 func clamp(p float64) float64 { return min(max(p, 0), 1) }

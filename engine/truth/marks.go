@@ -3,7 +3,7 @@ package truth
 import "math"
 
 // specEdges is the range of ok, high or low; ok is false without the figure.
-func specEdges(op logicOp, s Spec) (from, to edge, ok bool) {
+func specEdges(op logicOp, s *Spec) (from, to edge, ok bool) {
 	switch op {
 	case opHigh:
 		return edge{at: s.To, bounded: true}, edge{}, s.HasTo
@@ -15,7 +15,7 @@ func specEdges(op logicOp, s Spec) (from, to edge, ok bool) {
 
 // compare decides whether a number lies between two edges, at once where its
 // uncertainty leaves no doubt, else by a mark.
-func (f *formula) compare(v *Values, r result, from, to edge, not bool) written {
+func (f *formula) compare(v *Values, r *result, from, to *edge, not bool) written {
 	if r.status != known {
 		return written{truth: isUnknown}
 	}
@@ -39,7 +39,7 @@ func (f *formula) compare(v *Values, r result, from, to edge, not bool) written 
 
 // admits reports whether a number that is as good as exact lies on the side of
 // the edge that way points to: 1 upwards, -1 downwards.
-func (e edge) admits(r result, way float64) bool {
+func (e *edge) admits(r *result, way float64) bool {
 	if !e.bounded {
 		return true
 	}
@@ -51,7 +51,7 @@ func (e edge) admits(r result, way float64) bool {
 }
 
 // score is an edge as a standard score of the number.
-func (e edge) score(value, u, open float64) float64 {
+func (e *edge) score(value, u, open float64) float64 {
 	if !e.bounded {
 		return open
 	}

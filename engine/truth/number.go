@@ -11,7 +11,7 @@ func (n *number) evaluate(v *Values) result {
 	case opLiteral:
 		return exactly(n.literal)
 	case opReading:
-		return v.reading(n.reading)
+		return *v.reading(n.reading)
 	case opReference:
 		if s := v.specs[n.reading]; s.HasReference {
 			return exactly(s.Reference)
@@ -52,18 +52,15 @@ func (n *number) evaluate(v *Values) result {
 	panic("truth: unknown operation")
 }
 
-// reading evaluates a number by its index: given first, else derived.
-func (v *Values) reading(i int) result {
+// reading evaluates a number by its index: given first, else derived. What it gives
+// is not to be changed, and is gone when the job changes.
+func (v *Values) reading(i int) *result {
 	if g := &v.given[i]; g.known {
-		r := exactly(g.value)
-		if g.u > 0 {
-			r.terms = g.self[:]
-		}
-		return r
+		return &g.number
 	}
 	e := v.scope.from[i]
 	if e == nil || e.value == nil {
-		return result{}
+		return &v.none
 	}
 	m := &v.memos[i]
 	if m.at != v.now {
@@ -71,7 +68,7 @@ func (v *Values) reading(i int) result {
 		r.terms = v.keep(r.terms)
 		*m = memo{at: v.now, result: r}
 	}
-	return m.result
+	return &m.result
 }
 
 // extreme is the least or greatest argument with that argument's slopes.

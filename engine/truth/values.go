@@ -6,6 +6,7 @@ type Values struct {
 	scope *Scope
 	given []given
 	specs []Spec
+	none  result // of what is unknown
 
 	now   uint64 // counts the changes; a memo of another count is stale
 	memos []memo
@@ -21,8 +22,8 @@ type given struct {
 	known   bool
 	yes     bool
 	word    int
-	value   float64 // numbers
 	u       float64 // numbers and traces: standard uncertainty
+	number  result  // numbers
 	self    [1]term // the reading's sensitivity to itself
 	samples *Samples
 	figures *figures // of samples, once somebody has asked
@@ -56,7 +57,7 @@ func (v *Values) Reset() {
 // SetNumber gives a number in the reading's unit with its standard
 // uncertainty. Both must be finite, u not negative.
 func (v *Values) SetNumber(reading int, value, u float64) {
-	v.set(reading, given{value: value, u: u})
+	v.set(reading, given{number: exactly(value), u: u})
 }
 
 // SetYesNo gives a yes/no reading.
@@ -75,6 +76,9 @@ func (v *Values) set(reading int, g given) {
 	g.known = true
 	g.self[0] = term{reading, 1}
 	v.given[reading] = g
+	if into := &v.given[reading]; g.u > 0 {
+		into.number.terms = into.self[:]
+	}
 	v.forget()
 }
 
