@@ -2,22 +2,22 @@ package engine
 
 import (
 	"fmt"
-	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 
 	"culprit/engine/rulefile"
+	"culprit/engine/source"
 	"culprit/engine/truth"
 )
 
-var wordStart = regexp.MustCompile(`(?:^|\s)([a-z][a-z0-9_]*)=`)
+var wordStart = source.Pattern(`(?:^|\s)([a-z][a-z0-9_]*)=`)
 
-var plainNumber = regexp.MustCompile(`^-?[0-9]{1,15}(\.[0-9]{1,15})?$`)
+var plainNumber = source.Pattern(`^-?[0-9]{1,15}(\.[0-9]{1,15})?$`)
 
 // take puts an answer into a sitting.
 func (iv *Interview) take(s *sitting, text string) Reply {
-	if q := s.question; q.Ask != AskFound && wordStart.MatchString(text) {
+	if q := s.question; q.Ask != AskFound && wordStart().MatchString(text) {
 		return iv.takeWords(s, text)
 	}
 	switch q := s.question; q.Ask {
@@ -126,7 +126,7 @@ func (iv *Interview) value(r *rulefile.Reading, text string) (Value, *valueError
 			v = Text(r.Among[k])
 		}
 	case truth.Number:
-		if x, err := strconv.ParseFloat(text, 64); err == nil && plainNumber.MatchString(text) {
+		if x, err := strconv.ParseFloat(text, 64); err == nil && plainNumber().MatchString(text) {
 			v = Number(x)
 		}
 	case truth.Trace:
@@ -178,7 +178,7 @@ func (iv *Interview) implausible(r *rulefile.Reading, v Value) string {
 
 // takeWords takes readings that are given by name, all or none.
 func (iv *Interview) takeWords(s *sitting, text string) Reply {
-	starts := wordStart.FindAllStringSubmatchIndex(text, -1)
+	starts := wordStart().FindAllStringSubmatchIndex(text, -1)
 	if before := strings.TrimSpace(text[:starts[0][0]]); before != "" {
 		return Reply{Refused: fmt.Sprintf("%q is no reading with a value", short(before)), Hint: `for example co=1.9 hc=300`}
 	}

@@ -9,6 +9,7 @@ import (
 	"io/fs"
 	"os"
 	"regexp"
+	"sync"
 
 	"github.com/spf13/pflag"
 
@@ -96,7 +97,7 @@ func checkWhy(pack *engine.Pack, why []string) error {
 	return nil
 }
 
-var wordPattern = regexp.MustCompile(`^[A-Za-z0-9_-]+=`)
+var wordPattern = sync.OnceValue(func() *regexp.Regexp { return regexp.MustCompile(`^[A-Za-z0-9_-]+=`) })
 
 // readJob makes the job of a file or standard input and of words. Where repairs
 // are named, the words are what was read after them.
@@ -105,7 +106,7 @@ func readJob(s *stdio, pack *engine.Pack, args, repaired []string) (*engine.Job,
 	var words []string
 	for _, a := range args {
 		switch {
-		case wordPattern.MatchString(a):
+		case wordPattern().MatchString(a):
 			words = append(words, a)
 		case file != "":
 			return nil, notTwoJobs(pack, file, a)

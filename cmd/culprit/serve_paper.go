@@ -75,6 +75,6 @@ func (p *benchPaper) After(j *engine.Job, v *engine.Verdict) (template.HTML, err
 
 func drawPart(name string, data any) (template.HTML, error) {
 	var b bytes.Buffer
-	err := sheetTemplate.ExecuteTemplate(&b, name, data)
+	err := sheetTemplate().ExecuteTemplate(&b, name, data)
 	return template.HTML(b.String()), err
 }

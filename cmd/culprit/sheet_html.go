@@ -5,6 +5,7 @@ import (
 	_ "embed"
 	"html/template"
 	"io"
+	"sync"
 
 	"culprit/cmd/culprit/internal/drawing"
 )
@@ -15,7 +16,8 @@ var sheetPage string
 //go:embed sheet_page.css
 var sheetStyle string
 
-var sheetTemplate = template.Must(drawing.Templates().Parse(sheetPage))
+// sheetTemplate is parsed when a sheet is first written.
+var sheetTemplate = sync.OnceValue(func() *template.Template { return template.Must(drawing.Templates().Parse(sheetPage)) })
 
 // mostTitle is how many characters of a job's name a browser shows on its tab.
 const mostTitle = 55
@@ -29,7 +31,7 @@ func sheetDocument(w io.Writer, sheets []*sheet) error {
 		title = "Job sheet: " + cut(sheets[0].Title, mostTitle)
 	}
 	var b bytes.Buffer
-	err := sheetTemplate.ExecuteTemplate(&b, "sheets", struct {
+	err := sheetTemplate().ExecuteTemplate(&b, "sheets", struct {
 		Title  string
 		Style  template.CSS
 		Sheets []*sheet

@@ -6,13 +6,14 @@ import (
 	"strings"
 
 	"culprit/engine/rulefile"
+	"culprit/engine/source"
 )
 
 // A hazard is a danger that words of a check or repair give away.
 type hazard struct {
 	name string
-	met  *regexp.Regexp // words of what is done, or of what is read, where the danger is met
-	told *regexp.Regexp // words of a caution, or of its id, that warns of it
+	met  func() *regexp.Regexp // words of what is done, or of what is read, where the danger is met
+	told func() *regexp.Regexp // words of a caution, or of its id, that warns of it
 }
 
 // hazards are a judgement: words that go with each danger in the trade. A word too few lets a
@@ -32,8 +33,8 @@ var hazards = []hazard{
 // harmless are phrases that name a danger in order to keep out of it, or by the way.
 var harmless = phrases("ignition off", "engine off", "engine and ignition off", "exhaust cool", "idle air valve", "idle contact", "idle speed screw", "no fuel")
 
-func phrases(of ...string) *regexp.Regexp {
-	return regexp.MustCompile(`(?i)(^|[^\pL\pN])(` + strings.Join(of, "|") + `)($|[^\pL\pN])`)
+func phrases(of ...string) func() *regexp.Regexp {
+	return source.Pattern(`(?i)(^|[^\pL\pN])(` + strings.Join(of, "|") + `)($|[^\pL\pN])`)
 }
 
 // cautions reports checks, preparations and repairs that meet a danger and do not say so.
@@ -72,10 +73,10 @@ func (r *reader) cautions() {
 // missing goes over the hazards that are met and not warned of, each with the words that give it
 // away.
 func missing(parts []string, cautions []*rulefile.Caution) func(yield func(name, word string) bool) {
-	text := harmless.ReplaceAllString(strings.Join(parts, " | "), " ")
+	text := harmless().ReplaceAllString(strings.Join(parts, " | "), " ")
 	return func(yield func(name, word string) bool) {
 		for _, h := range hazards {
-			m := h.met.FindStringSubmatch(text)
+			m := h.met().FindStringSubmatch(text)
 			if m == nil || warned(h, cautions) {
 				continue
 			}
@@ -88,7 +89,7 @@ func missing(parts []string, cautions []*rulefile.Caution) func(yield func(name,
 
 func warned(h hazard, cautions []*rulefile.Caution) bool {
 	for _, c := range cautions {
-		if h.told.MatchString(strings.ReplaceAll(c.ID, "-", " ") + " " + c.Text) {
+		if h.told().MatchString(strings.ReplaceAll(c.ID, "-", " ") + " " + c.Text) {
 			return true
 		}
 	}
@@ -99,7 +100,7 @@ func warned(h hazard, cautions []*rulefile.Caution) bool {
 func hintCaution(p *rulefile.Pack, name string) string {
 	for _, h := range hazards {
 		for _, c := range p.Cautions {
-			if h.name == name && h.told.MatchString(strings.ReplaceAll(c.ID, "-", " ")) {
+			if h.name == name && h.told().MatchString(strings.ReplaceAll(c.ID, "-", " ")) {
 				return fmt.Sprintf("add %q to its cautions; where there is no such danger, excuse it with the reason", c.ID)
 			}
 		}

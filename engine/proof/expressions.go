@@ -178,7 +178,7 @@ func with(value float64, u quantity.Unit) string {
 	return strings.TrimSpace(quantity.Number(value) + " " + u.String())
 }
 
-var numbers = regexp.MustCompile(`[0-9]+(\.[0-9]*)?([eE][-+]?[0-9]+)?|\.[0-9]+`)
+var numbers = source.Pattern(`[0-9]+(\.[0-9]*)?([eE][-+]?[0-9]+)?|\.[0-9]+`)
 
 // limitIn finds the limit in the text of an expression: the number of that size nearest
 // to the reading's name, or the whole text.
@@ -186,7 +186,7 @@ func limitIn(text, name string, limit float64) (offset, width int) {
 	offset, width = 0, len(text)
 	nearest := math.MaxInt
 	names := regexp.MustCompile(`\b`+name+`\b`).FindAllStringIndex(text, -1)
-	for _, m := range numbers.FindAllStringIndex(text, -1) {
+	for _, m := range numbers().FindAllStringIndex(text, -1) {
 		if x, err := strconv.ParseFloat(text[m[0]:m[1]], 64); err != nil || x != math.Abs(limit) {
 			continue
 		}

@@ -1,7 +1,6 @@
 package proof
 
 import (
-	"regexp"
 	"slices"
 
 	"culprit/engine/source"
@@ -9,7 +8,7 @@ import (
 )
 
 // asksFigures finds the questions that need the figures of a car.
-var asksFigures = regexp.MustCompile(`\b(ok|high|low|reference)\s*\(\s*([a-z][a-z0-9_]*)\s*\)`)
+var asksFigures = source.Pattern(`\b(ok|high|low|reference)\s*\(\s*([a-z][a-z0-9_]*)\s*\)`)
 
 // unfigured reports questions about figures that no vehicle of the pack has. A pack without vehicles is for cars whose figures
 // come with the job, and nothing can be said of it.
@@ -41,7 +40,7 @@ func (r *reader) unfigured() {
 func (r *reader) figuresOf(about excuses, e *truth.Expr, text string, spot source.Spot) {
 	needs := e.Specs()
 	told := map[string]bool{}
-	for _, m := range asksFigures.FindAllStringSubmatchIndex(text, -1) {
+	for _, m := range asksFigures().FindAllStringSubmatchIndex(text, -1) {
 		asks, id := text[m[2]:m[3]], text[m[4]:m[5]]
 		reading := r.pack.Reading(id)
 		question := asks + "(" + id + ")"

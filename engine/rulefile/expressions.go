@@ -2,7 +2,6 @@ package rulefile
 
 import (
 	"errors"
-	"regexp"
 	"slices"
 	"strings"
 
@@ -66,9 +65,9 @@ const dearFailures = 200
 
 // unknownName finds the first name in an expression that nothing has.
 func (l *loader) unknownName(text string) (name string, at int, found bool) {
-	for _, m := range tokens.FindAllStringIndex(text, -1) {
+	for _, m := range tokens().FindAllStringIndex(text, -1) {
 		name := text[m[0]:m[1]]
-		if names.MatchString(name[:1]) && l.readings.get(name) == nil && !truth.Reserved(name) {
+		if names().MatchString(name[:1]) && l.readings.get(name) == nil && !truth.Reserved(name) {
 			return name, m[0], true
 		}
 	}
@@ -76,10 +75,10 @@ func (l *loader) unknownName(text string) (name string, at int, found bool) {
 }
 
 // tokens finds the texts, the comments and the names of an expression, so that words in texts and comments are not names.
-var tokens = regexp.MustCompile("\"[^\"]*\"|'[^']*'|`[^`]*`" + `|//[^\n]*|(?s:/\*.*?\*/)|[\pL_][\pL\pN_]*`)
+var tokens = source.Pattern("\"[^\"]*\"|'[^']*'|`[^`]*`" + `|//[^\n]*|(?s:/\*.*?\*/)|[\pL_][\pL\pN_]*`)
 
 // names finds what may be names in an expression.
-var names = regexp.MustCompile(`[\pL_][\pL\pN_]*`)
+var names = source.Pattern(`[\pL_][\pL\pN_]*`)
 
 // excused reports whether an error in an expression may be a consequence of another that is reported anyway.
 func (l *loader) excused(text string) bool {
@@ -87,7 +86,7 @@ func (l *loader) excused(text string) bool {
 		return false
 	}
 	known := truth.Reserved
-	return slices.ContainsFunc(names.FindAllString(text, -1), func(name string) bool {
+	return slices.ContainsFunc(names().FindAllString(text, -1), func(name string) bool {
 		return l.broken[name] || l.partial && l.readings.get(name) == nil && !known(name)
 	})
 }

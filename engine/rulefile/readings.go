@@ -220,7 +220,7 @@ func (l *loader) reportCycle(path []int, again int) {
 		next = ids[1]
 	}
 	offset, width := 0, 1
-	for _, at := range names.FindAllStringIndex(first.FromText, -1) {
+	for _, at := range names().FindAllStringIndex(first.FromText, -1) {
 		if first.FromText[at[0]:at[1]] == next {
 			offset, width = at[0], len(next)
 			break

@@ -1,7 +1,6 @@
 package rulefile
 
 import (
-	"regexp"
 	"strings"
 
 	"culprit/engine/source"
@@ -44,10 +43,10 @@ func (l *loader) join(r *Rule) {
 	}
 }
 
-var shownForm = regexp.MustCompile(shownPattern)
+var shownForm = source.Pattern(shownPattern)
 
 func (l *loader) resolveShown(r *Rule, e source.Entry[float64], otherwise source.Got[float64]) {
-	if !shownForm.MatchString(e.ID) {
+	if !shownForm().MatchString(e.ID) {
 		return // reported
 	}
 	shown := Shown{At: e.At.Pos, Strength: e.V, StrengthAt: e.Pos}

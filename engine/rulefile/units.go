@@ -44,7 +44,7 @@ func (l *loader) refuseOtherUnits() {
 
 // hasFactor reports whether an expression multiplies or divides anywhere.
 func hasFactor(text string) bool {
-	bare := tokens.ReplaceAllString(text, " ")
+	bare := tokens().ReplaceAllString(text, " ")
 	return strings.ContainsAny(bare, "*/")
 }
 

@@ -2,7 +2,6 @@ package source
 
 import (
 	"fmt"
-	"regexp"
 
 	"gopkg.in/yaml.v3"
 )
@@ -63,7 +62,7 @@ type Entry[V any] struct {
 // nobody need call it unknown.
 func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]] {
 	s := &Shape{Form: FormMap, Name: "a mapping from ids to " + elem.Shape.Name, Thing: thing, Pattern: pattern, Of: elem.Shape}
-	match := regexp.MustCompile(pattern)
+	match := Pattern(pattern)
 	return Type[[]Entry[V]]{s, func(r *Report, n Node) ([]Entry[V], bool) {
 		if n.kind() != isMap {
 			Wants(r, n, s)
@@ -83,7 +82,7 @@ func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]]
 			}
 			first[id] = at
 			e.byID = true
-			matches := match.MatchString(id)
+			matches := match().MatchString(id)
 			if !matches {
 				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = wording
 			}

@@ -136,7 +136,7 @@ func (t *Table[T]) read(r *Report, n Node) (thing T, ok bool) {
 func (t *Table[T]) unknown(r *Report, n Node) {
 	hint := article(t.shape.Thing) + " has the keys " + listWords(t.shape.keyNames(), "and")
 	switch {
-	case n.kind() == isNothing && decimal.MatchString(n.name()):
+	case n.kind() == isNothing && decimal().MatchString(n.name()):
 		hint = "write a decimal point, not a comma"
 	case n.kind() == isNothing && n.name() != "":
 		hint = r.Near(n.name(), "if this is text with a comma in it, put quotes around the text", t.shape.keyNames)

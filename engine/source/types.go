@@ -3,7 +3,6 @@ package source
 import (
 	"fmt"
 	"math"
-	"regexp"
 	"strconv"
 	"strings"
 )
@@ -91,9 +90,9 @@ func Word(words ...string) Type[string] {
 // ID reads a name that matches the pattern; what says what it names, with its article: "a check".
 func ID(what, pattern string) Type[string] {
 	s := &Shape{Form: FormText, Name: "the id of " + what, Pattern: pattern}
-	match := regexp.MustCompile(pattern)
+	match := Pattern(pattern)
 	return Type[string]{s, func(r *Report, n Node) (string, bool) {
-		if (n.kind() == isText || n.kind() == isYesNo) && match.MatchString(n.yaml.Value) {
+		if (n.kind() == isText || n.kind() == isYesNo) && match().MatchString(n.yaml.Value) {
 			return n.yaml.Value, true
 		}
 		Wants(r, n, s)
@@ -128,14 +127,14 @@ func yesNoType() Type[bool] {
 }
 
 // decimal is how numbers are written: no hexadecimal, no '_', no infinity.
-var decimal = regexp.MustCompile(`^[-+]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+]?[0-9]+)?$`)
+var decimal = Pattern(`^[-+]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+]?[0-9]+)?$`)
 
 // Number reads a finite decimal number that the shape's bounds allow. The shape's Name says what it is: "a number from 0 to 1".
 func Number(shape Shape) Type[float64] {
 	shape.Form = FormNumber
 	s := &shape
 	return Type[float64]{s, func(r *Report, n Node) (float64, bool) {
-		if n.kind() == isNumber && decimal.MatchString(n.yaml.Value) {
+		if n.kind() == isNumber && decimal().MatchString(n.yaml.Value) {
 			v, err := strconv.ParseFloat(n.yaml.Value, 64)
 			if err == nil && !math.IsInf(v, 0) && s.inBounds(v) {
 				return v, true
@@ -144,9 +143,9 @@ func Number(shape Shape) Type[float64] {
 		p := Wants(r, n, s)
 		switch text, isText := n.Text(); {
 		case !isText:
-		case !n.plain() && decimal.MatchString(text):
+		case !n.plain() && decimal().MatchString(text):
 			p.Hint = "take away the quotes"
-		case strings.Contains(text, ",") && decimal.MatchString(strings.Replace(text, ",", ".", 1)):
+		case strings.Contains(text, ",") && decimal().MatchString(strings.Replace(text, ",", ".", 1)):
 			p.Hint = "write a decimal point, not a comma"
 		}
 		return 0, false

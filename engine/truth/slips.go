@@ -2,12 +2,12 @@ package truth
 
 import (
 	"fmt"
-	"regexp"
 	"strings"
 	"unicode"
 	"unicode/utf8"
 
 	"culprit/engine/quantity"
+	"culprit/engine/source"
 )
 
 // unitHint advises on a number that begins at an offset and has something behind it that looks like a unit. It names the unit of the
@@ -68,7 +68,7 @@ func (s *Scope) wordHint(src string, at int, word string) string {
 		return verdictHint(Trace, r.ID)
 	}
 	asked, limit := src[at:], "…"
-	if m := plainNumber.FindStringIndex(asked); m != nil {
+	if m := plainNumber().FindStringIndex(asked); m != nil {
 		asked, limit = asked[:m[0]], asked[m[0]:m[1]]
 	}
 	return fmt.Sprintf("write a comparison: %s %s %s", r.ID, signOf(asked), limit)
@@ -90,20 +90,20 @@ func words(text string) string {
 }
 
 var (
-	plainNumber = regexp.MustCompile(`[0-9]+(\.[0-9]+)?`)
-	upToPlain   = regexp.MustCompile(`\b(at most|up to|not (above|over|more|greater|higher))\b`)
-	fromPlain   = regexp.MustCompile(`\b(at least|from|not (below|under|less|lower|smaller))\b`)
-	lessPlain   = regexp.MustCompile(`\b(below|under|less|lower|smaller|beneath)\b`)
+	plainNumber = source.Pattern(`[0-9]+(\.[0-9]+)?`)
+	upToPlain   = source.Pattern(`\b(at most|up to|not (above|over|more|greater|higher))\b`)
+	fromPlain   = source.Pattern(`\b(at least|from|not (below|under|less|lower|smaller))\b`)
+	lessPlain   = source.Pattern(`\b(below|under|less|lower|smaller|beneath)\b`)
 )
 
 // signOf is the comparison that words ask for; ">" where they leave it open.
 func signOf(text string) string {
 	switch said := words(text); {
-	case upToPlain.MatchString(said):
+	case upToPlain().MatchString(said):
 		return "<="
-	case fromPlain.MatchString(said):
+	case fromPlain().MatchString(said):
 		return ">="
-	case lessPlain.MatchString(said):
+	case lessPlain().MatchString(said):
 		return "<"
 	}
 	return ">"

@@ -12,6 +12,7 @@ import (
 	"net/http"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 
 	"culprit/cmd/culprit/internal/drawing"
@@ -35,24 +36,29 @@ var icon []byte
 
 var stylesheet = []byte(string(drawing.Style()) + ownStyle)
 
-var templates = template.Must(template.Must(drawing.Templates().Funcs(template.FuncMap{
-	"percent": drawing.Percent, "minutes": minutes, "share": func(p float64) drawing.Share { return drawing.NewShare(p) },
-	"integrity": func(name string) string { return integrity[name] },
-	"fault": func(b *board, f faultRow) any {
-		return struct {
-			Job string
-			Row faultRow
-		}{b.ID, f}
-	},
-	"openIn": func(b *board, all []faultRow) bool {
-		return slices.ContainsFunc(all, func(f faultRow) bool { return f.ID == b.Open })
-	},
-	"when": func(t time.Time) string { return t.Format("2006-01-02 15:04") },
-	"iso":  func(t time.Time) string { return t.Format(time.RFC3339) },
-}).Parse(pagesText)).Parse(jobText))
+// templates are parsed when a page is first shown.
+var templates = sync.OnceValue(func() *template.Template {
+	return template.Must(template.Must(drawing.Templates().Funcs(template.FuncMap{
+		"percent": drawing.Percent, "minutes": minutes, "share": func(p float64) drawing.Share { return drawing.NewShare(p) },
+		"integrity": func(name string) string { return integrity()[name] },
+		"fault": func(b *board, f faultRow) any {
+			return struct {
+				Job string
+				Row faultRow
+			}{b.ID, f}
+		},
+		"openIn": func(b *board, all []faultRow) bool {
+			return slices.ContainsFunc(all, func(f faultRow) bool { return f.ID == b.Open })
+		},
+		"when": func(t time.Time) string { return t.Format("2006-01-02 15:04") },
+		"iso":  func(t time.Time) string { return t.Format(time.RFC3339) },
+	}).Parse(pagesText)).Parse(jobText))
+})
 
 // integrity holds browsers to the script and style that belong to a page.
-var integrity = map[string]string{"bench.css": digest(stylesheet), "bench.js": digest(script)}
+var integrity = sync.OnceValue(func() map[string]string {
+	return map[string]string{"bench.css": digest(stylesheet), "bench.js": digest(script)}
+})
 
 func digest(text []byte) string {
 	sum := sha256.Sum256(text)
@@ -71,7 +77,7 @@ type page struct {
 func (s *Server) write(w http.ResponseWriter, status int, name string, p page) {
 	p.Token = s.guard.token()
 	var b bytes.Buffer
-	if err := templates.ExecuteTemplate(&b, name, p); err != nil {
+	if err := templates().ExecuteTemplate(&b, name, p); err != nil {
 		// A template that fails is a mistake of ours; nothing half is sent.
 		http.Error(w, "the page could not be made", http.StatusInternalServerError)
 		return
