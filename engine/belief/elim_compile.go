@@ -235,6 +235,11 @@ func (c *compiler) rankFor(turn int32) {
 			}
 		}
 	}
+	for s := range c.rank { // slots that are apart cut runs where two tables share them
+		if c.e.slots[s].apart {
+			c.rank[s] += 1 << 16
+		}
+	}
 	d := &c.e.nodes[c.e.order.best[turn]]
 	for s := d.slot; s < d.slot+d.slots; s++ {
 		c.rank[s] += 1 << 24
