@@ -48,6 +48,7 @@ type elimination struct {
 	plan     *program
 	table    []float64
 	back     []float64
+	acted    []int32   // scratch: slots of a fault's table
 	chances  []float64 // scratch: off and on by slot of a fault's table
 }
 

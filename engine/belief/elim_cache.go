@@ -9,10 +9,13 @@ import (
 // workshop, and the questions that an advice asks, differ in what was read more often
 // than in what it bears on. The search gives the same program for the same structure
 // always, so an answer does not depend on what was asked before.
+//
+// They stand in two generations. When the newer one is full it becomes the older one,
+// whose programs are gone unless they have been asked for since.
 type programs struct {
-	lock sync.RWMutex
-	all  map[uint64]*keyedProgram
-	held int
+	lock         sync.RWMutex
+	newer, older map[uint64]*keyedProgram
+	held         int // by newer, in 32-bit numbers
 }
 
 type keyedProgram struct {
@@ -20,7 +23,7 @@ type keyedProgram struct {
 	*program
 }
 
-// mostHeld bounds the memory of the programs, to 32 MiB; a judgement.
+// mostHeld bounds each generation, to 32 MiB; a judgement.
 const mostHeld = 8 << 20
 
 // structure writes all that a program depends on.
@@ -77,9 +80,16 @@ func (e *elimination) prepare(w *work) (ok bool) {
 	hash := e.structure(w)
 	ps := &w.n.programs
 	ps.lock.RLock()
-	found := ps.all[hash]
+	found, isNew := ps.newer[hash], true
+	if found == nil {
+		found, isNew = ps.older[hash], false
+	}
 	ps.lock.RUnlock()
-	if found == nil || !slices.Equal(found.key, e.key) {
+	if found != nil && slices.Equal(found.key, e.key) {
+		if !isNew {
+			ps.keep(hash, found)
+		}
+	} else {
 		e.arrange(w)
 		found = &keyedProgram{slices.Clone(e.key), &program{unfit: true}}
 		if e.order.cost <= mostNumbers {
@@ -96,11 +106,17 @@ func (e *elimination) prepare(w *work) (ok bool) {
 func (ps *programs) keep(hash uint64, p *keyedProgram) {
 	ps.lock.Lock()
 	defer ps.lock.Unlock()
-	if ps.held > mostHeld || ps.all == nil {
-		ps.all, ps.held = map[uint64]*keyedProgram{}, 0
+	if ps.held > mostHeld {
+		ps.older, ps.newer, ps.held = ps.newer, nil, 0
 	}
-	ps.all[hash] = p
-	ps.held += len(p.key) + len(p.index) + 16*len(p.ops)
+	if ps.newer == nil {
+		ps.newer = map[uint64]*keyedProgram{}
+	}
+	if before := ps.newer[hash]; before != nil {
+		ps.held -= before.numbers() + len(before.key)
+	}
+	ps.newer[hash] = p
+	ps.held += p.numbers() + len(p.key)
 }
 
 // openTogether bounds how many slots the values of coupled units take at once, for

@@ -38,6 +38,7 @@ type compiler struct {
 	mask    []uint64
 	apart   []uint64 // slots
 	strides [3][]int32
+	index   []uint32
 }
 
 // mostNumbers is how many numbers all tables of a program may have: 32 MiB of them.
@@ -68,6 +69,15 @@ func (e *elimination) compile(w *work) *program {
 		}
 	}
 	c.couple()
+	c.p.ops = slices.Clip(c.p.ops)
+	if slices.ContainsFunc(c.index, func(x uint32) bool { return x > math.MaxUint16 }) {
+		c.p.long = slices.Clip(c.index)
+		return c.p
+	}
+	c.p.short = make([]uint16, len(c.index))
+	for i, x := range c.index {
+		c.p.short[i] = uint16(x)
+	}
 	return c.p
 }
 
@@ -188,7 +198,7 @@ func (c *compiler) leave(i int32) {
 // fill adds the operation that fills the table of a factor.
 func (c *compiler) fill(k int32) placed {
 	f := &c.factors[k]
-	o := operation{kind: f.kind, id: f.id, at: int32(len(c.p.index))}
+	o := operation{kind: f.kind, id: f.id, at: int32(len(c.index))}
 	slots := c.sorted(f.mask)
 	switch f.kind {
 	case opSumOut:
@@ -197,10 +207,12 @@ func (c *compiler) fill(k int32) placed {
 		slots = c.jointSlots(f.id)
 	case opFault:
 		for _, a := range c.w.arcsOf(c.w.movers[f.id]) {
-			c.p.index = append(c.p.index, int32(slices.Index(slots, c.e.slotOf[a.bit])))
+			c.index = append(c.index, uint32(slices.Index(slots, c.e.slotOf[a.bit])))
 		}
-		o.arcs, o.slots = int32(len(c.p.index))-o.at, int32(len(slots))
-		c.p.index = append(c.p.index, slots...)
+		o.passes, o.inner = int32(len(c.index))-o.at, int32(len(slots))
+		for _, s := range slots {
+			c.index = append(c.index, uint32(s))
+		}
 	}
 	t := c.place(&o, slots)
 	t.wants = f.kind == opFault || f.kind == opBit && c.e.slots[f.id].folds

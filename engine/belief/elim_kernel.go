@@ -3,17 +3,18 @@ package belief
 // The inner loops of elimination. Runs are powers of two, and so are gone through
 // by fours where they are long.
 
-// forward adds the products of an operation to its table.
-func (o *operation) forward(index []int32, t []float64) {
+// forward adds the products of an operation to its table. This name and backward are free
+// functions because index comes in two widths.
+func forward[I list](o *operation, index []I, t []float64) {
 	passes := index[o.at:][:3*o.passes]
 	inner := index[o.at+3*o.passes:][:3*o.inner]
 	outer := index[o.at+3*(o.passes+o.inner):][:3*o.outer]
 	n := int(o.run)
 	for p := 0; p+2 < len(passes); p += 3 {
 		for q := 0; q+2 < len(outer); q += 3 {
-			y := t[o.y+passes[p]+outer[q]:]
-			x := t[o.x+passes[p+1]+outer[q+1]:]
-			f := t[o.f+passes[p+2]+outer[q+2]:]
+			y := t[o.y+int32(passes[p])+int32(outer[q]):]
+			x := t[o.x+int32(passes[p+1])+int32(outer[q+1]):]
+			f := t[o.f+int32(passes[p+2])+int32(outer[q+2]):]
 			switch {
 			case n == 1:
 				for i := 0; i+2 < len(inner); i += 3 {
@@ -31,7 +32,7 @@ func (o *operation) forward(index []int32, t []float64) {
 }
 
 // scaledRuns adds runs of x times a number of f; at says which offset is that of x.
-func scaledRuns(y, x, f []float64, inner []int32, at, n int) {
+func scaledRuns[I list](y, x, f []float64, inner []I, at, n int) {
 	other := 3 - at
 	switch n {
 	case 2:
@@ -41,6 +42,15 @@ func scaledRuns(y, x, f []float64, inner []int32, at, n int) {
 			z[0] += k * a[0]
 			z[1] += k * a[1]
 		}
+	case 4:
+		for i := 0; i+2 < len(inner); i += 3 {
+			b := inner[i : i+3 : i+3]
+			k, a, z := f[b[other]], (*[4]float64)(x[b[at]:]), (*[4]float64)(y[b[0]:])
+			z[0] += k * a[0]
+			z[1] += k * a[1]
+			z[2] += k * a[2]
+			z[3] += k * a[3]
+		}
 	default:
 		for i := 0; i+2 < len(inner); i += 3 {
 			b := inner[i : i+3 : i+3]
@@ -49,7 +59,7 @@ func scaledRuns(y, x, f []float64, inner []int32, at, n int) {
 	}
 }
 
-func productRuns(y, x, f []float64, inner []int32, n int) {
+func productRuns[I list](y, x, f []float64, inner []I, n int) {
 	switch n {
 	case 2:
 		for i := 0; i+2 < len(inner); i += 3 {
@@ -80,7 +90,7 @@ func addProducts(y, x, f []float64) {
 
 // backward adds to the derivatives by the two tables, as far as they are asked for, what
 // that by their product makes.
-func (o *operation) backward(index []int32, t, back []float64) {
+func backward[I list](o *operation, index []I, t, back []float64) {
 	if !o.wantsX && !o.wantsF {
 		return
 	}
@@ -90,8 +100,8 @@ func (o *operation) backward(index []int32, t, back []float64) {
 	n := int(o.run)
 	for p := 0; p+2 < len(passes); p += 3 {
 		for q := 0; q+2 < len(outer); q += 3 {
-			y := back[o.y+passes[p]+outer[q]:]
-			ax, af := o.x+passes[p+1]+outer[q+1], o.f+passes[p+2]+outer[q+2]
+			y := back[o.y+int32(passes[p])+int32(outer[q]):]
+			ax, af := o.x+int32(passes[p+1])+int32(outer[q+1]), o.f+int32(passes[p+2])+int32(outer[q+2])
 			x, f, toX, toF := t[ax:], t[af:], back[ax:], back[af:]
 			switch {
 			case n == 1:
@@ -115,7 +125,7 @@ func (o *operation) backward(index []int32, t, back []float64) {
 	}
 }
 
-func backOnes(y, x, f, toX, toF []float64, inner []int32, wantsX, wantsF bool) {
+func backOnes[I list](y, x, f, toX, toF []float64, inner []I, wantsX, wantsF bool) {
 	for i := 0; i+2 < len(inner); i += 3 {
 		b := y[inner[i]]
 		if wantsX {
@@ -128,7 +138,7 @@ func backOnes(y, x, f, toX, toF []float64, inner []int32, wantsX, wantsF bool) {
 }
 
 // scaledBack is the adjoint of scaledRuns.
-func scaledBack(y, x, f, toX, toF []float64, inner []int32, at, n int, wantsX, wantsF bool) {
+func scaledBack[I list](y, x, f, toX, toF []float64, inner []I, at, n int, wantsX, wantsF bool) {
 	other := 3 - at
 	switch {
 	case n == 2:
@@ -143,6 +153,22 @@ func scaledBack(y, x, f, toX, toF []float64, inner []int32, at, n int, wantsX, w
 			if wantsF {
 				a := (*[2]float64)(x[b[at]:])
 				toF[b[other]] += z[0]*a[0] + z[1]*a[1]
+			}
+		}
+	case n == 4:
+		for i := 0; i+2 < len(inner); i += 3 {
+			b := inner[i : i+3 : i+3]
+			z := (*[4]float64)(y[b[0]:])
+			if wantsX {
+				k, to := f[b[other]], (*[4]float64)(toX[b[at]:])
+				to[0] += k * z[0]
+				to[1] += k * z[1]
+				to[2] += k * z[2]
+				to[3] += k * z[3]
+			}
+			if wantsF {
+				a := (*[4]float64)(x[b[at]:])
+				toF[b[other]] += (z[0]*a[0] + z[1]*a[1]) + (z[2]*a[2] + z[3]*a[3])
 			}
 		}
 	default:

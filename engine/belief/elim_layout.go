@@ -46,7 +46,7 @@ func (c *compiler) multiply(x, f placed) placed {
 // widen makes a table that has the slots in wide on top with a third setting each,
 // either: the sum of off and on.
 func (c *compiler) widen(x placed, wide []int32) placed {
-	o := operation{kind: opWiden, x: x.at, at: int32(len(c.p.index))}
+	o := operation{kind: opWiden, x: x.at, at: int32(len(c.index))}
 	var rest []int32
 	for _, s := range x.slots {
 		if !slices.Contains(wide, s) {
@@ -69,21 +69,14 @@ func (c *compiler) widen(x placed, wide []int32) placed {
 		for k, s := range rest {
 			at += i >> k & 1 * stride(x.slots, s)
 		}
-		c.p.index = append(c.p.index, at)
+		c.index = append(c.index, uint32(at))
 	}
 	for t := range o.outer {
-		at, step, either := int32(0), int32(1), int32(0)
-		for q, k := t, 0; k < len(wide); q, k = q/3, k+1 {
-			if q%3 == 2 {
-				either = step
-			}
+		at := int32(0)
+		for q, k := t, 0; k < len(wide) && eitherStep(t) == 0; q, k = q/3, k+1 {
 			at += q % 3 * stride(x.slots, wide[k])
-			step *= 3
 		}
-		if either > 0 {
-			at = -either
-		}
-		c.p.index = append(c.p.index, at)
+		c.index = append(c.index, uint32(at))
 	}
 	o.sizeX, o.wantsX = x.size, x.wants
 	c.p.ops = append(c.p.ops, o)
@@ -110,6 +103,18 @@ func (c *compiler) sumOut(i int32, x, f placed) {
 	if to.left = y; len(slots) == 0 {
 		c.p.roots = append(c.p.roots, y.at)
 	}
+}
+
+// eitherStep returns how many rows before a row of a widened table stands that with the
+// topmost of its slots on that are either; 0 where there is none. Off stands as far before
+// that. Row t has the slots' settings as the ternary digits of t.
+func eitherStep(t int32) (step int32) {
+	for q, at := t, int32(1); q > 0; q, at = q/3, at*3 {
+		if q%3 == 2 {
+			step = at
+		}
+	}
+	return step
 }
 
 // stride is how far apart the numbers with a slot off and on are; 0 where a table has
@@ -165,8 +170,10 @@ func (c *compiler) emit(o *operation, y, x, f placed, loop, passes []int32) {
 		}
 	}
 	inner := min(n, k+mostInner)
-	o.at = int32(len(c.p.index))
-	c.p.index = append(c.p.index, passes...)
+	o.at = int32(len(c.index))
+	for _, x := range passes {
+		c.index = append(c.index, uint32(x))
+	}
 	o.passes = int32(len(passes) / 3)
 	o.inner = c.offsets(k, inner)
 	o.outer = c.offsets(inner, n)
@@ -184,15 +191,15 @@ func goes(in bool, at int32) int32 {
 // offsets appends the offsets of all settings of the loop's slots from..to, and
 // returns how many there are.
 func (c *compiler) offsets(from, to int) int32 {
-	start := len(c.p.index)
-	c.p.index = append(c.p.index, 0, 0, 0)
+	start := len(c.index)
+	c.index = append(c.index, 0, 0, 0)
 	for k := from; k < to; k++ {
-		end := len(c.p.index)
+		end := len(c.index)
 		for i := start; i < end; i += 3 {
 			for q := range 3 {
-				c.p.index = append(c.p.index, c.p.index[i+q]+c.strides[q][k])
+				c.index = append(c.index, c.index[i+q]+uint32(c.strides[q][k]))
 			}
 		}
 	}
-	return int32(len(c.p.index)-start) / 3
+	return int32(len(c.index)-start) / 3
 }

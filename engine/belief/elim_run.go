@@ -24,14 +24,19 @@ func (e *elimination) forward(w *work) error {
 		case opJoint:
 			e.joint(w, o, y)
 		case opWiden:
-			o.widen(p.index, y, t[o.x:])
+			p.widen(o, y, t[o.x:])
 		default:
 			if o.size >= 1<<slowBits && w.stopped() {
 				return ErrStopped
 			}
 			clear(y)
-			o.forward(p.index, t)
-			if o.kind == opSumOut && !w.run.rescale(y, true) {
+			p.forward(o, t)
+			if o.kind != opSumOut {
+				continue
+			}
+			if exp := e.lift(y); exp != 0 {
+				w.run.log += float64(exp) * math.Ln2
+			} else if largest(y) == 0 {
 				return ErrImpossible
 			}
 		}
@@ -76,14 +81,14 @@ func (e *elimination) backward(w *work) error {
 		case opWiden:
 			if o.wantsX {
 				clear(back[o.x:][:o.sizeX])
-				o.widenBack(p.index, y, back[o.x:])
+				p.widenBack(o, y, back[o.x:])
 			}
 		case opMultiply, opSumOut:
 			if o.size >= 1<<slowBits && w.stopped() {
 				return ErrStopped
 			}
 			if o.kind == opSumOut {
-				liftLargest(y)
+				e.lift(y)
 			}
 			if o.wantsX {
 				clear(back[o.x:][:o.sizeX])
@@ -91,7 +96,7 @@ func (e *elimination) backward(w *work) error {
 			if o.wantsF {
 				clear(back[o.f:][:o.sizeF])
 			}
-			o.backward(p.index, t, back)
+			p.backward(o, t, back)
 		}
 	}
 	return nil
@@ -100,18 +105,18 @@ func (e *elimination) backward(w *work) error {
 // chancesOf leaves in e.chances, for each slot of a mover's table, the chances that the
 // fault leaves it off and turns it on.
 func (e *elimination) chancesOf(w *work, o *operation) (chances []float64, slots []int32) {
-	index := e.plan.index[o.at:]
-	e.chances = sized(e.chances, int(2*o.slots))
+	e.chances, e.acted = sized(e.chances, int(2*o.inner)), sized(e.acted, int(o.inner))
 	c := e.chances
-	for k := range int(o.slots) {
+	for k := range int(o.inner) {
 		c[2*k], c[2*k+1] = 1, 0
+		e.acted[k] = e.plan.entry(o.at + o.passes + int32(k))
 	}
 	for i, a := range w.arcsOf(w.movers[o.id]) {
-		k := 2 * index[i]
+		k := 2 * e.plan.entry(o.at+int32(i))
 		c[k+1] += c[k] * a.on
 		c[k] *= a.off
 	}
-	return c, index[o.arcs:][:o.slots]
+	return c, e.acted
 }
 
 // fill makes the chances of all settings of slots that a fault, when present, acts on.
@@ -229,56 +234,27 @@ func (e *elimination) joint(w *work, o *operation, y []float64) {
 	}
 }
 
-// widen fills a table that has slots with a third setting. Each row is one of x or,
-// with either, the sum of two rows before.
-func (o *operation) widen(index []int32, y, x []float64) {
-	rest, rows := index[o.at:][:o.inner], index[o.at+o.inner:][:o.outer]
-	n := int(o.inner)
-	for t, at := range rows {
-		row := y[t*n:][:n]
-		if at < 0 {
-			on, off := y[(t+int(at))*n:][:n], y[(t+2*int(at))*n:][:n]
-			for i := range row {
-				row[i] = off[i] + on[i]
-			}
-			continue
-		}
-		for i, k := range rest {
-			row[i] = x[at+k]
-		}
-	}
-}
-
-func (o *operation) widenBack(index []int32, y, x []float64) {
-	rest, rows := index[o.at:][:o.inner], index[o.at+o.inner:][:o.outer]
-	n := int(o.inner)
-	for t := len(rows) - 1; t >= 0; t-- {
-		row, at := y[t*n:][:n], rows[t]
-		if at < 0 {
-			on, off := y[(t+int(at))*n:][:n], y[(t+2*int(at))*n:][:n]
-			for i, b := range row {
-				off[i] += b
-				on[i] += b
-			}
-			continue
-		}
-		for i, k := range rest {
-			x[at+k] += row[i]
-		}
-	}
-}
-
-// liftLargest scales a table up whose largest number has become faint.
-func liftLargest(table []float64) {
+// largest returns the size of a table's largest number, or of any that is not faint.
+func largest(table []float64) float64 {
 	most := 0.0
 	for _, x := range table {
-		most = max(most, math.Abs(x))
+		if most = max(most, math.Abs(x)); most >= faint {
+			break
+		}
 	}
+	return most
+}
+
+// lift scales a table up whose largest number has become faint, and returns by which
+// power of two it was less before.
+func (e *elimination) lift(table []float64) (exp int) {
+	most := largest(table)
 	if most >= faint || most == 0 {
-		return
+		return 0
 	}
-	exp := math.Ilogb(most)
+	exp = math.Ilogb(most)
 	for i := range table {
 		table[i] = math.Ldexp(table[i], -exp)
 	}
+	return exp
 }
