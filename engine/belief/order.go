@@ -200,6 +200,9 @@ func (o *order) try(w *work, first int, keen bool) (better bool) {
 			live -= o.close(w, arcs)
 		}
 		switch {
+		case peak > MaxLive && o.looks > mostLooks: // refused in this order, and the search is over
+			o.takeRest(w)
+			u = -1
 		case !told:
 			u = o.pick(w, live, keen)
 		case k+1 < len(o.units):
@@ -213,6 +216,15 @@ func (o *order) try(w *work, first int, keen bool) (better bool) {
 	o.trial, o.sequence = o.sequence, o.trial
 	o.units, o.best = o.best, o.units
 	return true
+}
+
+// takeRest adds the movers that are left as they come.
+func (o *order) takeRest(w *work) {
+	for m := range w.movers {
+		if !has(o.done, int32(m)) {
+			o.trial = append(o.trial, int32(m))
+		}
+	}
 }
 
 // trialWork is the work of a trial for each mover, in the units of its cost.

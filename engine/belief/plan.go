@@ -65,13 +65,17 @@ func (p *plan) lay(w *work) {
 			p.at = append(p.at, p.slotOf[arcs[i].bit])
 		}
 		p.add(step{stepMove, uint8(len(p.slots)), f, at})
+		closed := false
 		for i := range arcs {
 			u := w.bits[arcs[i].bit].unit
 			if p.movers[u]--; p.movers[u] == 0 {
 				p.close(w, u)
+				closed = true
 			}
 		}
-		p.applyReady(w)
+		if closed {
+			p.applyReady(w)
+		}
 	}
 	for j := range w.joints {
 		if !p.applied[j] {
