@@ -61,11 +61,13 @@ type search struct {
 	log  float64 // ln P(evidence)
 	best []Set
 
-	faults    []int32   // those that can be present, most probable first
-	posterior []float64 // by rank
-	gain      []float64 // by rank; infinite for a fault that is certain
-	one       []float64 // by rank: P(exactly it), NaN until asked for
-	two       []float64 // by pair of ranks, likewise
+	faults    []int32            // those that can be present, most probable first
+	posterior []float64          // by rank
+	gain      []float64          // by rank; infinite for a fault that is certain
+	one       []float64          // by rank: P(exactly it), NaN until asked for
+	byGain    []int              // ranks, from the largest gain down
+	two       map[[2]int]float64 // by pair of ranks, as far as asked for
+	ranks     [][]int            // of the best, the last rank first
 }
 
 func (s *search) rank() {
@@ -82,6 +84,10 @@ func (s *search) rank() {
 		s.gain = append(s.gain, gains[f])
 	}
 	s.one = unknown(len(s.faults))
+	for a := range s.faults {
+		s.byGain = append(s.byGain, a)
+	}
+	slices.SortStableFunc(s.byGain, func(a, b int) int { return cmp.Compare(s.gain[b], s.gain[a]) })
 }
 
 func unknown(n int) []float64 {
@@ -98,10 +104,15 @@ func (s *search) ones() {
 	}
 }
 
+// The loops over further members go by gain, and end where no more can be enough.
+
 func (s *search) twos() {
 	for b := 1; b < len(s.faults) && s.posterior[b] > s.least(); b++ {
-		for a := range b {
-			if s.may(s.boundTwo(a, b)) {
+		for _, a := range s.byGain {
+			if !s.may(product(s.single(b), s.gain[a])) {
+				break
+			}
+			if a < b && s.may(s.boundTwo(a, b)) {
 				s.try(a, b)
 			}
 		}
@@ -109,12 +120,21 @@ func (s *search) twos() {
 }
 
 func (s *search) threes() {
-	n := len(s.faults)
-	s.two = unknown(n * n)
-	for c := 2; c < n && s.posterior[c] > s.least(); c++ {
-		for b := 1; b < c; b++ {
-			for a := range b {
-				if s.mayThree(a, b, c) {
+	s.two = map[[2]int]float64{}
+	for c := 2; c < len(s.faults) && s.posterior[c] > s.least(); c++ {
+		for _, b := range s.byGain {
+			if !s.may(product(product(s.single(c), s.gain[b]), s.gain[s.byGain[0]])) {
+				break
+			}
+			if b >= c {
+				continue
+			}
+			pair := s.boundTwo(b, c)
+			for _, a := range s.byGain {
+				if !s.may(product(pair, s.gain[a])) {
+					break
+				}
+				if a < b && s.mayThree(a, b, c) {
 					s.try(a, b, c)
 				}
 			}
@@ -133,7 +153,7 @@ func (s *search) mayThree(a, b, c int) bool {
 }
 
 func (s *search) boundPair(a, b int) float64 {
-	if known := s.two[a*len(s.faults)+b]; known >= 0 {
+	if known, ok := s.two[[2]int{a, b}]; ok {
 		return known
 	}
 	return s.boundTwo(a, b)
@@ -153,11 +173,12 @@ func (s *search) single(a int) float64 {
 
 // pair returns P(exactly the two faults), a above b in rank.
 func (s *search) pair(a, b int) float64 {
-	p := &s.two[a*len(s.faults)+b]
-	if math.IsNaN(*p) {
-		*p = s.probability(a, b)
+	p, ok := s.two[[2]int{a, b}]
+	if !ok {
+		p = s.probability(a, b)
+		s.two[[2]int{a, b}] = p
 	}
-	return *p
+	return p
 }
 
 // least is what a set must exceed to be among the best.
@@ -180,10 +201,20 @@ func (s *search) probability(ranks ...int) float64 {
 	return min(1, math.Exp(s.w.given.log(s.w, faults[:len(ranks)])-s.log))
 }
 
-// try enters a set if it is among the best so far.
+// try enters a set if it is among the best so far. Of equals, those of more probable
+// faults come first, in whatever order they are tried.
 func (s *search) try(ranks ...int) {
 	p := s.probability(ranks...)
-	if !(p > s.least()) {
+	if !(p > 0) || p < s.least() {
+		return
+	}
+	key := slices.Clone(ranks)
+	slices.Reverse(key)
+	at := len(s.best)
+	for at > 0 && (s.best[at-1].Probability < p || s.best[at-1].Probability == p && slices.Compare(s.ranks[at-1], key) > 0) {
+		at--
+	}
+	if at == s.most {
 		return
 	}
 	set := Set{make([]int, len(ranks)), p}
@@ -191,12 +222,8 @@ func (s *search) try(ranks ...int) {
 		set.Faults[i] = int(s.faults[a])
 	}
 	slices.Sort(set.Faults)
-	at := len(s.best)
-	for at > 0 && s.best[at-1].Probability < p {
-		at--
-	}
-	s.best = slices.Insert(s.best, at, set)
+	s.best, s.ranks = slices.Insert(s.best, at, set), slices.Insert(s.ranks, at, key)
 	if len(s.best) > s.most {
-		s.best = s.best[:s.most]
+		s.best, s.ranks = s.best[:s.most], s.ranks[:s.most]
 	}
 }
