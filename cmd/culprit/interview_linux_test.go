@@ -91,22 +91,6 @@ func TestInterviewIsInterrupted(t *testing.T) {
 	alone(t, dir, "job.json")
 }
 
-// alone holds a folder to these files: nothing is left lying about.
-func alone(t *testing.T, dir string, want ...string) {
-	t.Helper()
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	var got []string
-	for _, e := range entries {
-		got = append(got, e.Name())
-	}
-	if strings.Join(got, " ") != strings.Join(want, " ") {
-		t.Errorf("the folder has %q, not %q", got, want)
-	}
-}
-
 // TestTwoInterviewsOnOneFile: the second is told of the first and touches nothing; a first one that was killed is in nobody's way.
 func TestTwoInterviewsOnOneFile(t *testing.T) {
 	culprit, dir := program(t), common(t)

@@ -193,3 +193,18 @@ func (b *tab) not(texts ...string) {
 		}
 	}
 }
+// alone holds a folder to these files: nothing is left lying about.
+func alone(t *testing.T, dir string, want ...string) {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, e := range entries {
+		got = append(got, e.Name())
+	}
+	if strings.Join(got, " ") != strings.Join(want, " ") {
+		t.Errorf("the folder has %q, not %q", got, want)
+	}
+}
