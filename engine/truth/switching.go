@@ -67,7 +67,7 @@ func (s *Samples) watch(values []float64) watched {
 			w.seconds += s.Every * float64(i-last)
 			if p := values[last]; (p < threshold) != (x < threshold) {
 				pass.within = s.Every * float64(i-last)
-				pass.at = s.Every*float64(last) + pass.within*(threshold-p)/(x-p)
+				pass.at = s.Every*float64(last) + pass.within*((threshold-p)/(x-p))
 			}
 		}
 		last = i
