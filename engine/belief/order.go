@@ -201,6 +201,9 @@ func (o *order) try(w *work, first int, keen bool) (better bool) {
 		}
 		switch {
 		case peak > MaxLive && o.looks > mostLooks: // refused in this order, and the search is over
+			if !math.IsInf(o.cost, 1) {
+				return false
+			}
 			o.takeRest(w)
 			u = -1
 		case !told:
