@@ -7,8 +7,8 @@ import (
 
 // elimination is the way that most queries take: variable elimination (Zhang and
 // Poole 1996; Dechter 1999, "Bucket elimination"; both from memory) on what reduce
-// and build have left. Where it would need too much, the passes over one table of
-// work.run answer instead; both are exact.
+// and build have left. Where it would need more than the passes over one table of
+// work.run, those answer instead (see prepare); both are exact.
 //
 // Tables have one number for each setting of some slots, each of which is off (0)
 // or on (1). A slot stands for a bit in one of two ways:
@@ -43,6 +43,8 @@ type elimination struct {
 	attached []int32 // the nodes' joints whose switches they heed, in a row
 	weights  []float64
 	trial    []float64
+	losses   []float64 // by slot, see findLosses
+	stale    []bool    // by slot: its loss was found before others of its node
 	key      []int32
 	order    elimOrder
 	plan     *program
@@ -72,6 +74,9 @@ type node struct {
 	weights, numbers int32   // in elimination.weights: own slots lowest, then those of switches, then of the value
 }
 
+// mostStates is how many bits a unit may have: its weights take twice the work with each.
+const mostStates = 8
+
 // mostWeights is how many slots a node's table of weights may have, and a fault's table.
 const mostWeights = 14
 
@@ -90,6 +95,11 @@ func (e *elimination) describe(w *work) (ok bool) {
 	e.acts, e.lastOf = sized(e.acts, len(w.units)), sized(e.lastOf, len(w.joints))
 	for u := range e.nodeOf {
 		e.nodeOf[u], e.acts[u] = -1, -1
+	}
+	for u := range w.units {
+		if w.units[u].bits > mostStates {
+			return false
+		}
 	}
 	e.chooseSwitches(w)
 	for j := range w.joints {

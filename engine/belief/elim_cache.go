@@ -19,8 +19,9 @@ type programs struct {
 }
 
 type keyedProgram struct {
-	key []int32
-	*program
+	key     []int32
+	program *program // nil: there is none within the limit
+	limit   float64
 }
 
 // mostHeld bounds each generation, to 32 MiB; a judgement.
@@ -50,6 +51,7 @@ func (e *elimination) structure(w *work) (hash uint64) {
 	for j := range w.joints {
 		key = append(key, e.switchOf[j])
 		if e.switchOf[j] < 0 {
+			key = append(key, w.joints[j].many)
 			for _, u := range w.membersOf(&w.joints[j]) {
 				key = append(key, e.nodeOf[u])
 			}
@@ -71,36 +73,32 @@ func bit32(yes bool) int32 {
 	return 0
 }
 
-// prepare describes the problem and finds or makes its program; ok is false where the
-// passes over one table are to answer.
-func (e *elimination) prepare(w *work) (ok bool) {
-	if len(w.units) > mostSlots || w.openTogether() > MaxLive || !e.describe(w) || len(e.slots) > mostSlots {
-		return false
-	}
+// find returns the program for the structure in e.key, which it makes if it is not
+// remembered; nil where there is none with at most so many products.
+func (ps *programs) find(e *elimination, w *work, limit float64) *program {
 	hash := e.structure(w)
-	ps := &w.n.programs
 	ps.lock.RLock()
 	found, isNew := ps.newer[hash], true
 	if found == nil {
 		found, isNew = ps.older[hash], false
 	}
 	ps.lock.RUnlock()
-	if found != nil && slices.Equal(found.key, e.key) {
+	if found != nil && slices.Equal(found.key, e.key) && (found.program != nil || limit <= found.limit) {
 		if !isNew {
 			ps.keep(hash, found)
 		}
-	} else {
-		e.arrange(w)
-		found = &keyedProgram{slices.Clone(e.key), &program{unfit: true}}
-		if e.order.cost <= mostNumbers {
-			found.program = e.compile(w)
-		}
-		ps.keep(hash, found)
+		return found.program
 	}
-	e.plan = found.program
-	w.live = e.plan.live
-	w.coupling = append(w.coupling[:0], e.plan.joints...)
-	return !e.plan.unfit
+	e.arrange(w, limit)
+	if w.stopped() {
+		return nil // the search may not be through
+	}
+	found = &keyedProgram{slices.Clone(e.key), nil, limit}
+	if len(e.order.best) == len(e.nodes) {
+		found.program = e.compile(w, limit)
+	}
+	ps.keep(hash, found)
+	return found.program
 }
 
 func (ps *programs) keep(hash uint64, p *keyedProgram) {
@@ -113,10 +111,10 @@ func (ps *programs) keep(hash uint64, p *keyedProgram) {
 		ps.newer = map[uint64]*keyedProgram{}
 	}
 	if before := ps.newer[hash]; before != nil {
-		ps.held -= before.numbers() + len(before.key)
+		ps.held -= before.numbers()
 	}
 	ps.newer[hash] = p
-	ps.held += p.numbers() + len(p.key)
+	ps.held += p.numbers()
 }
 
 // openTogether bounds how many slots the values of coupled units take at once, for
@@ -149,4 +147,12 @@ func (w *work) openTogether() (most int) {
 		most = max(most, widths[g])
 	}
 	return most
+}
+
+// numbers returns how many 32-bit numbers all of it takes, about.
+func (p *keyedProgram) numbers() int {
+	if p.program == nil {
+		return len(p.key) + 16
+	}
+	return len(p.key) + 16 + p.program.numbers()
 }

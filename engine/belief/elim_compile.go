@@ -44,8 +44,9 @@ type compiler struct {
 // mostNumbers is how many numbers all tables of a program may have: 32 MiB of them.
 const mostNumbers = 1 << 22
 
-// compile makes the program of the order in e.order.best.
-func (e *elimination) compile(w *work) *program {
+// compile makes the program of the order in e.order.best, or returns nil where it takes more
+// products than the limit or too large tables.
+func (e *elimination) compile(w *work, limit float64) *program {
 	c := &compiler{e: e, w: w, p: &program{size: 1}, words: words(len(e.slots))}
 	c.mask, c.apart = make([]uint64, c.words), make([]uint64, c.words)
 	c.rank = make([]int32, len(e.slots))
@@ -64,11 +65,11 @@ func (e *elimination) compile(w *work) *program {
 		c.leave(i)
 	}
 	for _, i := range e.order.best {
-		if c.eliminate(i); c.p.size > mostNumbers {
-			return &program{unfit: true}
+		if c.eliminate(i, limit); c.isTooMuch(limit) {
+			return nil
 		}
 	}
-	c.couple()
+	c.p.joints = w.coupleOrder()
 	c.p.ops = slices.Clip(c.p.ops)
 	if slices.ContainsFunc(c.index, func(x uint32) bool { return x > math.MaxUint16 }) {
 		c.p.long = slices.Clip(c.index)
@@ -79,19 +80,6 @@ func (e *elimination) compile(w *work) *program {
 		c.p.short[i] = uint16(x)
 	}
 	return c.p
-}
-
-// couple lists the joints by the first of their units to go.
-func (c *compiler) couple() {
-	first := make([]int32, len(c.w.joints))
-	for j := range first {
-		c.p.joints = append(c.p.joints, int32(j))
-		first[j] = int32(len(c.e.nodes))
-		for _, u := range c.w.membersOf(&c.w.joints[j]) {
-			first[j] = min(first[j], c.turn[c.e.nodeOf[u]])
-		}
-	}
-	slices.SortStableFunc(c.p.joints, func(a, b int32) int { return int(first[a] - first[b]) })
 }
 
 // enter lists the tables that are there from the start.
@@ -267,55 +255,4 @@ func (c *compiler) sorted(mask []uint64) (slots []int32) {
 	}
 	slices.SortStableFunc(slots, func(a, b int32) int { return int(c.rank[a] - c.rank[b]) })
 	return slots
-}
-
-// eliminate combines the tables that have slots of a node, in pairs, those that make the
-// smallest table first, then with its weights, and sums it out.
-func (c *compiler) eliminate(i int32) {
-	c.rankFor(c.turn[i])
-	c.bucket = c.bucket[:0]
-	for _, k := range c.members[c.turn[i]] {
-		c.bucket = append(c.bucket, c.fill(k))
-	}
-	for len(c.bucket) > 1 {
-		a, b := c.cheapest()
-		y := c.multiply(c.bucket[a], c.bucket[b])
-		c.bucket[a] = y
-		c.bucket = slices.Delete(c.bucket, b, b+1)
-	}
-	one := placed{mask: make([]uint64, c.words), size: 1} // the number 1
-	x, f := one, one
-	if len(c.bucket) == 1 {
-		x = c.bucket[0]
-	}
-	if c.e.nodes[i].numbers > 0 {
-		o := operation{kind: opWeights, id: i}
-		f = c.place(&o, c.e.weightSlots(i))
-		c.p.ops = append(c.p.ops, o)
-	}
-	c.sumOut(i, x, f)
-}
-
-// cheapest returns the two tables of the bucket, a before b, whose product is smallest.
-func (c *compiler) cheapest() (a, b int) {
-	least := math.Inf(1)
-	for i := range c.bucket {
-		for k := i + 1; k < len(c.bucket); k++ {
-			many, shared, threefold := 0, 0, 0
-			for q, m := range c.bucket[i].mask {
-				both := c.bucket[k].mask[q]
-				many += bits.OnesCount64(m | both)
-				shared += bits.OnesCount64(m & both)
-				threefold += bits.OnesCount64(m & both & c.apart[q])
-			}
-			score := math.Ldexp(1, many)
-			for range threefold {
-				score *= 1.5
-			}
-			if score -= float64(shared) / 64; score < least { // of equals, those that share most
-				a, b, least = i, k, score
-			}
-		}
-	}
-	return a, b
 }

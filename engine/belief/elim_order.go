@@ -31,15 +31,20 @@ const mostSlots = 1 << 10
 // arrange leaves the best order of several trials in o.best. Each eliminates next the
 // node that leaves the smallest table or, every other trial, that brings the fewest
 // new neighbours together; after the first two ties are broken at random, always alike.
-func (e *elimination) arrange(w *work) {
+// There may be none whose cost is below the limit; which is the best does not hang on it.
+func (e *elimination) arrange(w *work, limit float64) {
 	o := &e.order
 	o.graph(e, w)
-	o.cost, o.random = math.Inf(1), 1
+	o.cost, o.best = min(limit, mostNumbers), o.best[:0] // what takes more is not wanted
 	trials := mostTrials
 	if len(e.slots) > 64 {
 		trials = 2
 	}
 	for k := range trials {
+		if w.stopped() {
+			return
+		}
+		o.random = uint64(k + 1)
 		o.try(e, k%2 == 1, k >= 2)
 	}
 }

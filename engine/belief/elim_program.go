@@ -12,7 +12,6 @@ type program struct {
 	work   float64 // products of a pass
 	roots  []int32 // places of the factors of P(evidence)
 	joints []int32 // in the order in which nodes that they couple go
-	unfit  bool    // needs too much
 }
 
 type operationKind uint8

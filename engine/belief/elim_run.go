@@ -31,9 +31,6 @@ func (e *elimination) forward(w *work) error {
 			}
 			clear(y)
 			p.forward(o, t)
-			if o.kind != opSumOut {
-				continue
-			}
 			if exp := e.lift(y); exp != 0 {
 				w.run.log += float64(exp) * math.Ln2
 			} else if largest(y) == 0 {
@@ -87,9 +84,7 @@ func (e *elimination) backward(w *work) error {
 			if o.size >= 1<<slowBits && w.stopped() {
 				return ErrStopped
 			}
-			if o.kind == opSumOut {
-				e.lift(y)
-			}
+			e.lift(y)
 			if o.wantsX {
 				clear(back[o.x:][:o.sizeX])
 			}

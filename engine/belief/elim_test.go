@@ -39,9 +39,11 @@ func TestBothWaysAgree(t *testing.T) {
 		}
 		elim := other.reduce(&e, -1)
 		if elim == nil {
-			if !other.elim.prepare(other) {
+			p := other.elim.program(other, math.Inf(1))
+			if p == nil {
 				continue
 			}
+			other.elim.use(other, p)
 			if elim = other.elim.forward(other); elim == nil {
 				elim = other.elim.backward(other)
 			}

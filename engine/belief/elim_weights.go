@@ -122,30 +122,50 @@ const mostLoss = 1 << 13
 // first where least cancels, as long as the losses of all of them multiply to no more
 // than mostLoss.
 func (e *elimination) spend(w *work) {
+	e.losses, e.stale = sized(e.losses, len(e.slots)), zeroed(e.stale, len(e.slots))
+	for i := range e.nodes {
+		e.findLosses(w, &e.nodes[i])
+	}
 	for {
-		best, at, least := -1, 0, e.left
-		for i := range e.nodes {
-			d := &e.nodes[i]
-			if d.unit < 0 || d.joint >= 0 {
-				continue
-			}
-			for k := range int(d.slots) {
-				if !e.slots[int(d.slot)+k].apart {
-					continue
-				}
-				if x := e.loss(w, d, k) / d.loss; x <= least {
-					best, at, least = i, k, x
-				}
+		best, least := -1, e.left
+		for s, x := range e.losses {
+			if x <= least {
+				best, least = s, x
 			}
 		}
 		if best < 0 {
 			return
 		}
-		d := &e.nodes[best]
+		d := &e.nodes[e.slots[best].node]
+		k := best - int(d.slot)
+		if e.stale[best] { // what has become cumulative in its node since then may have changed it
+			e.losses[best], e.stale[best] = e.loss(w, d, k)/d.loss, false
+			continue
+		}
 		e.left /= least
 		d.loss *= least
-		e.slots[int(d.slot)+at].apart = false
-		differ(e.weights[d.weights:][:d.numbers], 1<<at)
+		e.slots[best].apart = false
+		differ(e.weights[d.weights:][:d.numbers], 1<<k)
+		for s := range e.stale[d.slot : d.slot+d.slots] {
+			e.stale[int(d.slot)+s] = true
+		}
+		e.losses[best] = math.Inf(1)
+	}
+}
+
+// mostLossWork bounds the work on the losses of a node, in numbers; past it, its slots stay
+// apart.
+const mostLossWork = 1 << 17
+
+// findLosses leaves in e.losses by how much the numbers of a node cancel more with each of
+// its slots cumulative; infinite where that is not asked.
+func (e *elimination) findLosses(w *work, d *node) {
+	for k := range int(d.slots) {
+		x := math.Inf(1)
+		if e.slots[int(d.slot)+k].apart && d.slots*d.slots*d.numbers <= mostLossWork {
+			x = e.loss(w, d, k) / d.loss
+		}
+		e.losses[int(d.slot)+k] = x
 	}
 }
 

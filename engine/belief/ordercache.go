@@ -12,6 +12,7 @@ import (
 type orders struct {
 	lock sync.RWMutex
 	all  map[uint64]known
+	held int // by all, in 64-bit numbers
 }
 
 type known struct {
@@ -20,8 +21,8 @@ type known struct {
 	peak     int
 }
 
-// mostOrders bounds the memory, to some megabytes; a judgement.
-const mostOrders = 2048
+// mostOrders bounds the memory, to 32 MiB; a judgement.
+const mostOrders = 4 << 20
 
 // structure writes all that the search looks at: the bits of the movers, the units
 // of the bits, and the units that joints couple.
@@ -58,8 +59,9 @@ func (s *orders) find(o *order, key []uint64, hash uint64) bool {
 func (s *orders) keep(o *order, key []uint64, hash uint64) {
 	s.lock.Lock()
 	defer s.lock.Unlock()
-	if s.all == nil || len(s.all) >= mostOrders {
-		s.all = map[uint64]known{}
+	if s.all == nil || s.held > mostOrders {
+		s.all, s.held = map[uint64]known{}, 0
 	}
+	s.held += len(key) + len(o.sequence)/2 + 16
 	s.all[hash] = known{slices.Clone(key), slices.Clone(o.sequence), o.peak}
 }

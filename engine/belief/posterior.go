@@ -64,10 +64,13 @@ func (w *work) predict(e *Evidence) error {
 	return w.lay()
 }
 
-// lay arranges the steps and runs the forward pass.
+// lay arranges the steps, if elimination.prepare has not, and runs the forward pass.
 func (w *work) lay() error {
-	w.arrange()
-	w.plan.lay(w)
+	if !w.isLaid {
+		w.arrange()
+		w.plan.lay(w)
+		w.isLaid = true
+	}
 	if w.stopped() {
 		return ErrStopped
 	}

@@ -28,6 +28,7 @@ type work struct {
 	live     int       // slots of the largest table of the query
 	coupling []int32   // the joints in an order that keeps few units open
 	plan     plan
+	isLaid   bool // plan is that of the problem
 	order    order
 	run      run
 	given    given
