@@ -22,12 +22,13 @@ func (w *work) alone(s *Seen, acting []float64, values [][]float64) (float64, er
 		}
 		return math.Log(p), nil
 	case f.outcomes == 1 && len(f.shown) == 0:
-		off := 1 - f.leak
+		q, off := f.leak, 1-f.leak
 		for _, c := range f.faults {
 			p := w.n.prior[c.fault]
+			q += off * p * c.on
 			off *= 1 - p + p*c.off
 		}
-		return math.Log(s.Likelihood[0]*(1-off) + s.Likelihood[1]*off), nil
+		return math.Log(s.Likelihood[0]*q + s.Likelihood[1]*off), nil
 	}
 	chance, err := w.lone(s.Finding, acting)
 	return math.Log(s.Likelihood[0]*math.Exp(chance.holds) + s.Likelihood[1]*math.Exp(chance.none)), err
@@ -45,7 +46,7 @@ func (w *work) valuesAlone(condition int32, acting []float64, values [][]float64
 	table, next := make([]float64, 1<<states), make([]float64, 1<<states)
 	table[0] = 1
 	for s := range states {
-		turnOn(table, s, n.leak[first+int32(s)])
+		turnOn(table, s, n.leak[first+int32(s)], 1-n.leak[first+int32(s)])
 	}
 	for f := range n.prior {
 		touches := false
@@ -55,8 +56,8 @@ func (w *work) valuesAlone(condition int32, acting []float64, values [][]float64
 			if l.state < first || l.state >= first+int32(states) {
 				continue
 			}
-			on, _ := l.acting(k, acting)
-			turnOn(next, int(l.state-first), on)
+			on, off := l.acting(k, acting)
+			turnOn(next, int(l.state-first), on, off)
 			touches = true
 		}
 		if !touches {
@@ -80,11 +81,11 @@ func (w *work) valuesAlone(condition int32, acting []float64, values [][]float64
 }
 
 // turnOn turns a state on with a chance, in a table over the sets of states that are on.
-func turnOn(table []float64, state int, on float64) {
+func turnOn(table []float64, state int, on, off float64) {
 	for set := range table {
 		if set>>state&1 == 0 {
 			table[set|1<<state] += on * table[set]
-			table[set] *= 1 - on
+			table[set] *= off
 		}
 	}
 }

@@ -41,14 +41,15 @@
 // findings that hold, but sums terms of alternating sign without such a bound, which
 // leaves no correct digits on improbable evidence; it is not used here.
 //
-// Where elimination would need too much, and for the values of conditions and for
+// Where elimination would need more, and for the values of conditions and for
 // derivatives, one forward and one backward pass over the faults answer, on a table over
 // the set of states that are on so far, with positive numbers only.
 //
 // A table doubles with every live state. [MaxLive] is the stated limit; past it
 // the answer is a [*TooWideError], never an approximation; [Network.Partial] then has
 // what is exact beside what is too wide. Numbers are float64:
-// a share of the posterior below about 1e-250 of the rest may be lost.
+// a share of the posterior below about 1e-250 of the rest may be lost, and where evidence
+// weighs against itself by more than that, larger ones.
 //
 // The package knows nothing of cars, files or text.
 package belief

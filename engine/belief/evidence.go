@@ -46,7 +46,8 @@ type KnownCondition struct {
 	Likelihood []float64
 }
 
-// ErrImpossible says that the evidence has probability 0 under the model.
+// ErrImpossible says that the evidence has probability 0 under the model, or weighs
+// against itself by more than the range of float64, about 1e±300, so that nothing is left.
 var ErrImpossible = errors.New("the evidence is impossible under the model")
 
 // ErrStopped says that the evidence's Done was closed before the query was through.

@@ -30,6 +30,7 @@ func (w *work) jointTable(joint int32, at []int32, last int32) (offsets []int32,
 		rest := c
 		q, off := f.leak, 1-f.leak
 		acted, certain := false, false
+		strengths := r.strengths[:0]
 		for k, u := range members {
 			if int32(k) == last {
 				continue
@@ -40,15 +41,21 @@ func (w *work) jointTable(joint int32, at []int32, last int32) (offsets []int32,
 			switch {
 			case v == 0:
 			case int32(k) < j.conditions:
-				q, off = f.shown[k].add(w.valueOf(u, v), q, off, !acted)
+				value := w.valueOf(u, v)
+				q, off = f.shown[k].add(value, q, off, !acted)
 				acted = true
+				strengths = append(strengths, f.shown[k].chance[value])
 			case f.clamps:
 				c := &f.faults[int32(k)-j.conditions]
 				q += off * c.on
 				off *= c.off
+				strengths = append(strengths, c.chance)
 			default:
 				certain = true
 			}
+		}
+		if r.strengths = strengths; f.inhibits {
+			q, off = opposed(f.leak, strengths)
 		}
 		if off > 1 {
 			q, off = 0, 1

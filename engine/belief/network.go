@@ -1,6 +1,9 @@
 package belief
 
-import "sync"
+import (
+	"slices"
+	"sync"
+)
 
 // Network is a checked model made ready for queries. Its answers do not change, and it is
 // safe for concurrent use.
@@ -41,6 +44,8 @@ type finding struct {
 	shown    []shown     // one outcome: conditions, each once
 	faults   []cause     // one outcome: faults
 	least    float64     // one outcome: a lower bound of the chance that it does not arise
+	most     float64     // one outcome: an upper bound of the chance that it arises
+	inhibits bool        // one outcome: a state makes it rarer
 	clamps   bool        // one outcome: states can push the chance below 0
 	shownBy  int32       // several outcomes: the condition, or -1
 	chances  [][]float64 // several outcomes: by value of that condition, by outcome, "none of them" last
@@ -55,9 +60,11 @@ type shown struct {
 	off       []float64 // (1-p)/(1-l)
 }
 
-// cause is a fault as a parent of a finding, in the form of a link.
+// cause is a fault as a parent of a finding, in the form of a link; chance is the
+// outcome's chance when nothing else is present.
 type cause struct {
 	fault   int32
+	chance  float64
 	on, off float64
 }
 
@@ -143,7 +150,7 @@ func (n *Network) newFinding(outcomes []Outcome) finding {
 			f.addState(n, s)
 		}
 	}
-	f.least = 1 - o.Leak
+	f.least, f.most = 1-o.Leak, o.Leak
 	most := 1 - o.Leak
 	for i := range f.shown {
 		low, high := 1.0, 1.0
@@ -151,6 +158,7 @@ func (n *Network) newFinding(outcomes []Outcome) finding {
 			low, high = min(low, r), max(high, r)
 		}
 		f.least *= low
+		f.most += slices.Max(f.shown[i].chance) - o.Leak
 		most *= high
 	}
 	// One condition alone cannot push the chance below 0; a rounding above 1
@@ -161,8 +169,9 @@ func (n *Network) newFinding(outcomes []Outcome) finding {
 			continue
 		}
 		on, off := surplus(p.Strength, o.Leak)
-		f.faults = append(f.faults, cause{int32(p.Fault), on, off})
+		f.faults = append(f.faults, cause{int32(p.Fault), p.Strength, on, off})
 		f.least *= off
+		f.most += p.Strength - o.Leak
 	}
 	return f
 }
@@ -188,6 +197,7 @@ func (f *finding) addState(n *Network, s Shown) {
 	}
 	on, off := surplus(s.Strength, f.leak)
 	f.shown[at].chance[s.State+1] = s.Strength
+	f.inhibits = f.inhibits || s.Strength < f.leak
 	f.shown[at].on[s.State+1] = on
 	f.shown[at].off[s.State+1] = off
 }

@@ -45,12 +45,29 @@ func (w *work) solve(e *Evidence, values bool) error {
 		if err := w.elim.forward(w); err != nil {
 			return err
 		}
-		return w.elim.backward(w)
+		if err := w.elim.backward(w); err != nil {
+			return err
+		}
+		return w.checkSums()
 	}
 	if err := w.lay(); err != nil {
 		return err
 	}
-	return w.backward(values)
+	if err := w.backward(values); err != nil {
+		return err
+	}
+	return w.checkSums()
+}
+
+// checkSums returns ErrImpossible where nothing is left of both posterior sums of a fault,
+// nil else.
+func (w *work) checkSums() error {
+	for f := range w.weights {
+		if !(w.run.present[f]+w.run.absent[f] > 0) {
+			return ErrImpossible
+		}
+	}
+	return nil
 }
 
 // predict goes as far as the probability of the evidence.

@@ -77,7 +77,7 @@ func (n *Network) expect(f *finding, isIn []bool, acting []float64) (q, off floa
 		q += off * dot(f.shown[i].on, values[i])
 		off *= dot(f.shown[i].off, values[i])
 	}
-	return f.withFaults(isIn, q, off)
+	return f.withFaults(isIn, max(0, q), off)
 }
 
 // expectClamped takes the mean over the values of the conditions from k on.
@@ -87,7 +87,7 @@ func (f *finding) expectClamped(values [][]float64, isIn []bool, k int, q, off f
 		if off > 1 {
 			return 0, 1
 		}
-		return q, off
+		return max(0, q), off
 	}
 	meanQ, meanOff := 0.0, 0.0
 	for v, p := range values[k] {

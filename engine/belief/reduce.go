@@ -35,6 +35,7 @@ func (w *work) reduce(e *Evidence, keep int32) error {
 		w.unitFor(keep)
 	}
 	for u := range w.units {
+		w.normalize(int32(u))
 		if int32(u) != w.keptUnit(keep) {
 			w.ruleOut(int32(u), e.Acting)
 		}
@@ -57,7 +58,7 @@ func (w *work) reset(e *Evidence) {
 			w.unitOf[c] = -1
 		}
 	}
-	w.units, w.value, w.bits = w.units[:0], w.value[:0], w.bits[:0]
+	w.units, w.value, w.shift, w.bits = w.units[:0], w.value[:0], w.shift[:0], w.bits[:0]
 	w.joints, w.members = w.joints[:0], w.members[:0]
 	w.entries, w.arcs = w.entries[:0], w.arcs[:0]
 	w.movers, w.folded = w.movers[:0], w.folded[:0]
@@ -102,9 +103,8 @@ func (w *work) settle(f *weight) error {
 func (w *work) know(k *KnownCondition) {
 	u := w.unitFor(int32(k.Condition))
 	for v, l := range k.Likelihood {
-		w.value[w.units[u].weights+int32(v)] *= l
+		w.weighValue(u, v, l)
 	}
-	w.normalize(u)
 }
 
 // see folds one seen finding into the problem.
@@ -114,26 +114,32 @@ func (w *work) see(s *Seen) {
 		w.seeSeveral(f, s.Likelihood)
 		return
 	}
-	holds, none := s.Likelihood[0], s.Likelihood[1]
+	most := max(s.Likelihood[0], s.Likelihood[1])
+	w.scale.times(most)
+	holds, none := s.Likelihood[0]/most, s.Likelihood[1]/most
 	switch {
 	case holds == none:
-		w.scale.times(holds)
 	case len(f.shown)+len(f.faults) == 0:
 		w.scale.times(holds*f.leak + none*(1-f.leak))
 	case len(f.shown) == 1 && len(f.faults) == 0:
 		u := w.unitFor(f.shown[0].condition)
 		for v, q := range f.shown[0].chance {
-			w.value[w.units[u].weights+int32(v)] *= holds*q + none*w.offOf(f, v)
+			w.weighValue(u, v, holds*q+none*w.offOf(f, v))
 		}
-		w.normalize(u)
 	case len(f.shown) == 0 && len(f.faults) == 1:
-		off := (1 - f.leak) * f.faults[0].off
-		w.weigh(f.faults[0].fault, holds*f.leak+none*(1-f.leak), holds*(1-off)+none*off)
-	case !f.clamps && holds*(1-f.least) <= negligible*none*f.least:
+		c := &f.faults[0]
+		w.weigh(c.fault, holds*f.leak+none*(1-f.leak), holds*c.chance+none*(1-f.leak)*c.off)
+	case f.ruledBy(holds, none):
 		w.rule(f, none)
 	default:
 		w.join(int32(s.Finding), holds, none)
 	}
+}
+
+// ruledBy reports whether likelihoods say that a finding with one outcome does not hold,
+// so far as the sum of what is said for each can tell.
+func (f *finding) ruledBy(holds, none float64) bool {
+	return !f.clamps && holds*f.most <= negligible*none*f.least
 }
 
 // offOf returns the chance that a finding with one condition does not arise.
@@ -145,9 +151,8 @@ func (w *work) rule(f *finding, none float64) {
 	for i := range f.shown {
 		u := w.unitFor(f.shown[i].condition)
 		for v, r := range f.shown[i].off {
-			w.value[w.units[u].weights+int32(v)] *= r
+			w.weighValue(u, v, r)
 		}
-		w.normalize(u)
 	}
 	for _, c := range f.faults {
 		w.weigh(c.fault, 1, c.off)
@@ -187,9 +192,6 @@ func (w *work) keptUnit(keep int32) int32 {
 // not hold, and each of its faults is mirrored by a bit.
 func (w *work) join(finding int32, holds, none float64) {
 	f := &w.n.findings[finding]
-	most := max(holds, none)
-	w.scale.times(most)
-	holds, none = holds/most, none/most
 	j := joint{finding: finding, holds: holds, none: none, first: int32(len(w.members)), conditions: int32(len(f.shown))}
 	for k := range f.shown {
 		w.members = append(w.members, w.unitFor(f.shown[k].condition))
@@ -209,9 +211,8 @@ func (w *work) join(finding int32, holds, none float64) {
 			w.entries = append(w.entries, entry{c.fault, b, c.on, c.off})
 		}
 		if len(f.shown) == 0 {
-			w.value[w.units[u].weights] = holds*f.leak + none*(1-f.leak)
-			w.value[w.units[u].weights+1] = holds
-			w.normalize(u)
+			w.weighValue(u, 0, holds*f.leak+none*(1-f.leak))
+			w.weighValue(u, 1, holds)
 			return
 		}
 		w.members = append(w.members, u)
@@ -225,13 +226,13 @@ func (w *work) findingBit(finding int32) int32 {
 	b := int32(len(w.bits))
 	w.bits = append(w.bits, bit{unit: int32(len(w.units)), state: 1, on: 0, off: 1, head: -1})
 	w.units = append(w.units, unit{condition: -1, weights: int32(len(w.value)), values: 2, bit: b, bits: 1, finding: finding})
-	w.value = append(w.value, 1, 1)
+	w.value, w.shift = append(w.value, 1, 1), append(w.shift, 0, 0)
 	return b
 }
 
 // seeSeveral folds in a finding with several outcomes.
 func (w *work) seeSeveral(f *finding, likelihood []float64) {
-	same := true
+	same, most := true, slices.Max(likelihood)
 	for _, l := range likelihood {
 		same = same && l == likelihood[0]
 	}
@@ -239,14 +240,24 @@ func (w *work) seeSeveral(f *finding, likelihood []float64) {
 	case same:
 		w.scale.times(likelihood[0])
 	case f.shownBy < 0:
-		w.scale.times(dot(likelihood, f.chances[0]))
+		w.scale.times(most)
+		w.scale.times(meanOf(likelihood, f.chances[0], most))
 	default:
 		u := w.unitFor(f.shownBy)
+		w.scale.times(most)
 		for v, chance := range f.chances {
-			w.value[w.units[u].weights+int32(v)] *= dot(likelihood, chance)
+			w.weighValue(u, v, meanOf(likelihood, chance, most))
 		}
-		w.normalize(u)
 	}
+}
+
+// meanOf returns the mean of likelihoods by chances, as a share of the most of them.
+func meanOf(likelihood, chances []float64, most float64) float64 {
+	sum := 0.0
+	for j, l := range likelihood {
+		sum += l / most * chances[j]
+	}
+	return sum
 }
 
 func dot(a, b []float64) float64 {
@@ -255,40 +266,4 @@ func dot(a, b []float64) float64 {
 		sum += a[i] * b[i]
 	}
 	return sum
-}
-
-// unitFor returns the unit of a condition and makes it if it is new.
-func (w *work) unitFor(condition int32) int32 {
-	if u := w.unitOf[condition]; u >= 0 {
-		return u
-	}
-	u := int32(len(w.units))
-	values := int32(w.n.states(condition)) + 1
-	w.units = append(w.units, unit{condition: condition, weights: int32(len(w.value)), values: values})
-	for range values {
-		w.value = append(w.value, 1)
-	}
-	w.unitOf[condition] = u
-	return u
-}
-
-// normalize scales a unit's weights so that the largest is 1.
-func (w *work) normalize(u int32) {
-	weights := w.weightsOf(u)
-	most := 0.0
-	for _, x := range weights {
-		most = max(most, x)
-	}
-	w.scale.times(most)
-	if most == 0 {
-		return
-	}
-	for v := range weights {
-		weights[v] /= most
-	}
-}
-
-func (w *work) weightsOf(u int32) []float64 {
-	t := &w.units[u]
-	return w.value[t.weights : t.weights+t.values]
 }

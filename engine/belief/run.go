@@ -24,6 +24,7 @@ type run struct {
 	byValue         []float64 // like work.value: sums by value, but for a factor a unit
 	factors         []float64 // the table of a joint
 	rest            []float64 // what its last one can add
+	strengths       []float64 // of what acts on its finding
 }
 
 type segment struct{ from, to, check, size int }
@@ -128,13 +129,15 @@ func (w *work) forwardSegment(s *segment, first bool) ([]float64, error) {
 // faint is the sum below which a table is scaled up.
 const faint = 0x1p-64
 
-// rescale keeps the sum of a table in range; it reports whether it is above 0.
+// rescale keeps the largest number of a table in range; it reports whether their sum is above 0.
 func (r *run) rescale(table []float64, keep bool) bool {
-	sum := total(table)
-	if sum >= faint {
-		return true
+	for _, x := range table {
+		if x >= faint { // none is negative but by rounding
+			return true
+		}
 	}
-	if sum == 0 {
+	sum := total(table)
+	if sum <= 0 {
 		return false
 	}
 	exp := math.Ilogb(sum)

@@ -70,7 +70,7 @@ func (n *Network) keepParents(f *finding, o *Outcome) {
 		if o.Leak == 1 {
 			on, off = 1, 0
 		}
-		f.faults = append(f.faults, cause{int32(p.Fault), on, off})
+		f.faults = append(f.faults, cause{int32(p.Fault), p.Strength, on, off})
 	}
 	// Where a leak above 0 would have to be kept from pushing the chance below 0,
 	// or a parent alone decides, each set of parents has to be looked at.

@@ -40,7 +40,7 @@ func (t *slopes) findings() error {
 				err = t.oneFault(i, f, o, out)
 			case joined:
 				t.joined(jointOf[int32(seen.Finding)], f, o, out)
-			case !f.clamps && holds*(1-f.least) <= negligible*none*f.least:
+			case f.ruledBy(holds, none):
 				t.ruled(o, 1-holds/none, out)
 			default:
 				t.faultsOnly(alone[0], f, o, holds/max(holds, none), none/max(holds, none), out)

@@ -15,6 +15,7 @@ type work struct {
 	unitOf  []int32  // by condition: its unit, or -1
 	units   []unit
 	value   []float64 // the units' weights by value
+	shift   []int     // their exponents until they are normalized
 	bits    []bit
 	joints  []joint
 	members []int32  // the joints' units
