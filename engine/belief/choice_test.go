@@ -20,7 +20,9 @@ func TestProgramDoesNotHangOnTheLimit(t *testing.T) {
 				if err := w.reduce(&e, -1); err != nil {
 					return nil
 				}
-				p = w.elim.program(w, limit)
+				if p = nil; w.elim.ready(w) {
+					p = w.n.programs.find(&w.elim, w, limit)
+				}
 			}
 			return p
 		}

@@ -12,35 +12,53 @@ const (
 	weightWork    = 4
 )
 
-// prepare chooses between elimination, which it makes ready, and the passes over one table,
-// which it lays: ok is true for elimination. It is chosen where it takes less, by the
-// number of operations of both; neither depends on what was asked before.
+// prepare chooses between elimination, which it makes ready, and the passes over one table:
+// ok is true for elimination. It is chosen where it takes less, by the number of operations
+// of both; neither depends on what was asked before.
 func (e *elimination) prepare(w *work) (ok bool) {
-	w.arrange()
-	w.plan.lay(w)
-	w.isLaid = true
-	passes := math.Inf(1)
-	if w.plan.live <= MaxLive {
-		passes = w.plan.work(w)
+	w.arranged()
+	passes, least := w.order.cost, e.leastWork(w)
+	if len(w.movers) == 0 || passes <= least {
+		if passes = w.passesWork(); passes <= least {
+			return false
+		}
 	}
-	if passes <= e.leastWork(w) || w.stopped() {
+	if w.stopped() || !e.ready(w) {
 		return false
 	}
-	p := e.program(w, passes/productWork)
-	if p == nil || productWork*p.work+operationWork*float64(len(p.ops)) > passes {
+	p := e.within(w, passes)
+	if p == nil && !w.isLaid { // the steps besides those of faults count too
+		p = e.within(w, w.passesWork())
+	}
+	if p == nil {
 		return false
 	}
 	e.use(w, p)
 	return true
 }
 
-// program describes the problem and returns its program; nil where there is none that takes
-// at most so many products and keeps within what is stated.
-func (e *elimination) program(w *work, limit float64) *program {
-	if len(w.units) > mostSlots || w.openTogether() > MaxLive || !e.describe(w) || len(e.slots) > mostSlots {
+// passesWork lays the steps of the passes, and returns about how many numbers they go
+// through; infinite where they are too wide.
+func (w *work) passesWork() float64 {
+	w.laid()
+	if w.plan.live > MaxLive {
+		return math.Inf(1)
+	}
+	return w.plan.work(w)
+}
+
+// ready describes the problem, and reports whether it is within what elimination takes on.
+func (e *elimination) ready(w *work) bool {
+	return len(w.units) <= mostSlots && w.openTogether() <= MaxLive && e.describe(w) && len(e.slots) <= mostSlots
+}
+
+// within returns the problem's program where it takes no more than so much work, else nil.
+func (e *elimination) within(w *work, work float64) *program {
+	p := w.n.programs.find(e, w, work/productWork)
+	if p == nil || productWork*p.work+operationWork*float64(len(p.ops)) > work {
 		return nil
 	}
-	return w.n.programs.find(e, w, limit)
+	return p
 }
 
 // use makes a program that of the query.

@@ -19,6 +19,7 @@ type known struct {
 	key      []uint64
 	sequence []int32
 	peak     int
+	cost     float64
 }
 
 // mostOrders bounds the memory, to 32 MiB; a judgement.
@@ -52,7 +53,7 @@ func (s *orders) find(o *order, key []uint64, hash uint64) bool {
 		return false
 	}
 	o.sequence = append(o.sequence[:0], found.sequence...)
-	o.peak = found.peak
+	o.peak, o.cost = found.peak, found.cost
 	return true
 }
 
@@ -63,5 +64,5 @@ func (s *orders) keep(o *order, key []uint64, hash uint64) {
 		s.all, s.held = map[uint64]known{}, 0
 	}
 	s.held += len(key) + len(o.sequence)/2 + 16
-	s.all[hash] = known{slices.Clone(key), slices.Clone(o.sequence), o.peak}
+	s.all[hash] = known{slices.Clone(key), slices.Clone(o.sequence), o.peak, o.cost}
 }

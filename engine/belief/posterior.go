@@ -81,13 +81,26 @@ func (w *work) predict(e *Evidence) error {
 	return w.lay()
 }
 
-// lay arranges the steps, if elimination.prepare has not, and runs the forward pass.
-func (w *work) lay() error {
-	if !w.isLaid {
+// arranged arranges the movers, and laid the steps of the passes, unless that has been done
+// for the problem.
+func (w *work) arranged() {
+	if !w.isArranged {
 		w.arrange()
+		w.isArranged = true
+	}
+}
+
+func (w *work) laid() {
+	w.arranged()
+	if !w.isLaid {
 		w.plan.lay(w)
 		w.isLaid = true
 	}
+}
+
+// lay arranges the steps and runs the forward pass.
+func (w *work) lay() error {
+	w.laid()
 	if w.stopped() {
 		return ErrStopped
 	}

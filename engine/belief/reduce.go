@@ -63,7 +63,8 @@ func (w *work) reset(e *Evidence) {
 	w.entries, w.arcs = w.entries[:0], w.arcs[:0]
 	w.movers, w.folded = w.movers[:0], w.folded[:0]
 	w.scale = scale{value: 1}
-	w.told, w.done, w.isLaid = e.Seen, e.Done, false
+	w.told, w.done = e.Seen, e.Done
+	w.isArranged, w.isLaid = false, false
 	for i, p := range w.n.prior {
 		w.weights[i] = weight{absent: scale{value: 1 - p}, present: scale{value: p}}
 	}

@@ -25,15 +25,16 @@ type work struct {
 	movers  []int32  // faults that the passes go through
 	folded  []folded // faults with one arc, in lists by bit
 
-	bears    []float64 // how far the links that bear on a finding act
-	live     int       // slots of the largest table of the query
-	coupling []int32   // the joints in an order that keeps few units open
-	plan     plan
-	isLaid   bool // plan is that of the problem
-	order    order
-	run      run
-	given    given
-	elim     elimination
+	bears      []float64 // how far the links that bear on a finding act
+	live       int       // slots of the largest table of the query
+	coupling   []int32   // the joints in an order that keeps few units open
+	plan       plan
+	isLaid     bool // plan is that of the problem
+	isArranged bool // order is
+	order      order
+	run        run
+	given      given
+	elim       elimination
 }
 
 func newWork(n *Network) *work {
