@@ -193,6 +193,7 @@ func (b *tab) not(texts ...string) {
 		}
 	}
 }
+
 // alone holds a folder to these files: nothing is left lying about.
 func alone(t *testing.T, dir string, want ...string) {
 	t.Helper()
