@@ -167,7 +167,7 @@ func TestRefusalIsQuick(t *testing.T) {
 	if err := n.Posterior(e, new(Posterior)); !errors.As(err, &wide) {
 		t.Fatalf("%v", err)
 	}
-	if took := time.Since(start); took > 3*time.Second {
+	if took := time.Since(start); took > 30*time.Second { // without a limit it takes minutes
 		t.Errorf("refused after %v", took)
 	}
 }
@@ -211,7 +211,7 @@ func TestStop(t *testing.T) {
 		if err := <-ended; !errors.Is(err, ErrStopped) {
 			t.Errorf("stopped on the way: %v", err)
 		}
-		if late := time.Since(closedAt); late > whole+time.Second {
+		if late := time.Since(closedAt); late > 5*whole+10*time.Second { // a machine may be busy; all of it takes many times that
 			t.Errorf("ended %v after it was stopped; a query takes %v", late, whole)
 		}
 	}
