@@ -107,7 +107,7 @@ func (w *work) conflict(e *Evidence) (c Conflict, given float64, err error) {
 }
 
 func (w *work) logOf(e *Evidence) (float64, error) {
-	if err := w.predict(e); err != nil {
+	if err := w.predict(e, false); err != nil {
 		return 0, err
 	}
 	return w.logEvidence(), nil

@@ -41,9 +41,10 @@
 // findings that hold, but sums terms of alternating sign without such a bound, which
 // leaves no correct digits on improbable evidence; it is not used here.
 //
-// Where elimination would need more, and for the values of conditions and for
-// derivatives, one forward and one backward pass over the faults answer, on a table over
-// the set of states that are on so far, with positive numbers only.
+// The values of conditions come the same way, as long as as many digits are left. Where they
+// are not or elimination would need more, and for the derivatives of a sensitivity, one forward
+// and one backward pass over the faults answer, on a table over the set of states that are on so
+// far, with positive numbers only.
 //
 // A table doubles with every live state. [MaxLive] is the stated limit; past it
 // the answer is a [*TooWideError], never an approximation; [Network.Partial] then has

@@ -31,27 +31,31 @@ import (
 // finding holds, n-h is negative, and what that cancels is bounded too. What the bounds
 // do not admit is a table over the values of its conditions, which get slots too.
 type elimination struct {
-	slots    []slot
-	nodes    []node
-	slotOf   []int32 // by bit; -1 where it has none
-	switchOf []int32 // by joint: its slot, or -1
-	nodeOf   []int32 // by unit
-	byValue  []bool  // by unit: a joint asks for its value
-	left     float64 // what may still be lost, see spend
-	acts     []int32 // by unit: the joint that asks just how far it acts, or -1
-	lastOf   []int32 // by joint: the place of the unit that it asks so, or -1
-	attached []int32 // the nodes' joints whose switches they heed, in a row
-	weights  []float64
-	trial    []float64
-	losses   []float64 // by slot, see findLosses
-	stale    []bool    // by slot: its loss was found before others of its node
-	key      []int32
-	order    elimOrder
-	plan     *program
-	table    []float64
-	back     []float64
-	acted    []int32   // scratch: slots of a fault's table
-	chances  []float64 // scratch: off and on by slot of a fault's table
+	slots     []slot
+	nodes     []node
+	slotOf    []int32 // by bit; -1 where it has none
+	switchOf  []int32 // by joint: its slot, or -1
+	nodeOf    []int32 // by unit
+	byValue   []bool  // by unit: a joint asks for its value
+	left      float64 // what may still be lost, see spend
+	acts      []int32 // by unit: the joint that asks just how far it acts, or -1
+	lastOf    []int32 // by joint: the place of the unit that it asks so, or -1
+	attached  []int32 // the nodes' joints whose switches they heed, in a row
+	weights   []float64
+	trial     []float64
+	losses    []float64 // by slot, see findLosses
+	stale     []bool    // by slot: its loss was found before others of its node
+	key       []int32
+	forValues bool      // the question at hand: values of conditions in place of faults
+	sizes     []float64 // scratch of sumWeights
+	order     elimOrder
+	plan      *program
+	ops       []operation // scratch of compile, as is index
+	index     []uint32
+	table     []float64
+	back      []float64
+	acted     []int32   // scratch: slots of a fault's table
+	chances   []float64 // scratch: off and on by slot of a fault's table
 }
 
 // slot is one place of an index.
@@ -122,7 +126,7 @@ func (e *elimination) describe(w *work) (ok bool) {
 // chooseSwitches makes switches of the joints that may be. One for a finding that holds
 // has a negative weight, and costs from what may be lost; those go first that cost least.
 func (e *elimination) chooseSwitches(w *work) {
-	e.left = mostLoss
+	e.left = e.mayLose()
 	for j := range w.joints {
 		e.switchOf[j] = -1
 		if t := &w.joints[j]; !w.n.findings[t.finding].clamps && t.holds < t.none {
@@ -206,7 +210,7 @@ func (e *elimination) addUnit(w *work, u int32) (ok bool) {
 	if t.bits+d.heeds+width > mostWeights {
 		return false
 	}
-	if t.bits > 1 && width == 0 && e.statesAlike(w, &d) {
+	if t.bits > 1 && width == 0 && !e.asks(w, &d) && e.statesAlike(w, &d) {
 		d.slots = 1
 	}
 	e.nodeOf[u] = int32(len(e.nodes))

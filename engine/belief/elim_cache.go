@@ -29,14 +29,14 @@ const mostHeld = 8 << 20
 
 // structure writes all that a program depends on.
 func (e *elimination) structure(w *work) (hash uint64) {
-	key := append(e.key[:0], int32(len(e.slots)), int32(len(e.nodes)), int32(len(w.movers)))
+	key := append(e.key[:0], int32(len(e.slots)), int32(len(e.nodes)), int32(len(w.movers)), bit32(e.forValues))
 	for s := range e.slots {
 		x := &e.slots[s]
 		key = append(key, x.node<<3|bit32(x.folds)<<2|bit32(x.apart)<<1|bit32(x.isFromBits))
 	}
 	for i := range e.nodes {
 		d := &e.nodes[i]
-		key = append(key, d.slot<<8|d.slots, d.value, d.heeds, d.numbers)
+		key = append(key, d.slot<<8|d.slots, d.value, d.heeds, d.numbers<<1|bit32(e.asks(w, d)))
 		for _, j := range e.attached[d.attached:][:d.heeds] {
 			key = append(key, e.switchOf[j])
 		}

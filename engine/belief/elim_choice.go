@@ -14,8 +14,10 @@ const (
 
 // prepare chooses between elimination, which it makes ready, and the passes over one table:
 // ok is true for elimination. It is chosen where it takes less, by the number of operations
-// of both; neither depends on what was asked before.
-func (e *elimination) prepare(w *work) (ok bool) {
+// of both; neither depends on what was asked before. With values it is made ready to tell those
+// of the conditions, and not the faults.
+func (e *elimination) prepare(w *work, values bool) (ok bool) {
+	e.forValues = values
 	w.arranged()
 	passes, least := w.order.cost, e.leastWork(w)
 	if len(w.movers) == 0 || passes <= least {
@@ -64,7 +66,7 @@ func (e *elimination) within(w *work, work float64) *program {
 // use makes a program that of the query.
 func (e *elimination) use(w *work, p *program) {
 	e.plan = p
-	w.live = p.live
+	w.live, w.loss = p.live, e.mayLose()/e.left
 	w.coupling = append(w.coupling[:0], p.joints...)
 }
 

@@ -24,7 +24,8 @@ func (c *compiler) eliminate(i int32, limit float64) {
 	if c.e.nodes[i].numbers > 0 {
 		o := operation{kind: opWeights, id: i}
 		f = c.place(&o, c.e.weightSlots(i))
-		c.p.ops = append(c.p.ops, o)
+		f.wants = c.e.asks(c.w, &c.e.nodes[i])
+		c.ops = append(c.ops, o)
 	}
 	c.sumOut(i, x, f)
 }

@@ -12,7 +12,7 @@ type placed struct {
 	slots []int32 // lowest first
 	mask  []uint64
 	size  int32
-	wants bool // a fault's presence has gone into it
+	wants bool // what is asked for has gone into it: a fault's presence, or the weights of a condition's values
 }
 
 // factor is a table that is there from the start, or what a node leaves.
@@ -38,6 +38,7 @@ type compiler struct {
 	mask    []uint64
 	apart   []uint64 // slots
 	strides [3][]int32
+	ops     []operation
 	index   []uint32
 }
 
@@ -47,7 +48,8 @@ const mostNumbers = 1 << 22
 // compile makes the program of the order in e.order.best, or returns nil where it takes more
 // products than the limit or too large tables.
 func (e *elimination) compile(w *work, limit float64) *program {
-	c := &compiler{e: e, w: w, p: &program{size: 1}, words: words(len(e.slots))}
+	c := &compiler{e: e, w: w, p: &program{size: 1}, words: words(len(e.slots)), ops: e.ops[:0], index: e.index[:0]}
+	defer func() { e.ops, e.index = c.ops, c.index }()
 	c.mask, c.apart = make([]uint64, c.words), make([]uint64, c.words)
 	c.rank = make([]int32, len(e.slots))
 	c.turn, c.members = make([]int32, len(e.nodes)), make([][]int32, len(e.nodes))
@@ -70,9 +72,9 @@ func (e *elimination) compile(w *work, limit float64) *program {
 		}
 	}
 	c.p.joints = w.coupleOrder()
-	c.p.ops = slices.Clip(c.p.ops)
+	c.p.ops = slices.Clone(c.ops)
 	if slices.ContainsFunc(c.index, func(x uint32) bool { return x > math.MaxUint16 }) {
-		c.p.long = slices.Clip(c.index)
+		c.p.long = slices.Clone(c.index)
 		return c.p
 	}
 	c.p.short = make([]uint16, len(c.index))
@@ -203,8 +205,8 @@ func (c *compiler) fill(k int32) placed {
 		}
 	}
 	t := c.place(&o, slots)
-	t.wants = f.kind == opFault || f.kind == opBit && c.e.slots[f.id].folds
-	c.p.ops = append(c.p.ops, o)
+	t.wants = !c.e.forValues && (f.kind == opFault || f.kind == opBit && c.e.slots[f.id].folds)
+	c.ops = append(c.ops, o)
 	return t
 }
 

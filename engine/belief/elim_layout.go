@@ -79,7 +79,7 @@ func (c *compiler) widen(x placed, wide []int32) placed {
 		c.index = append(c.index, uint32(at))
 	}
 	o.sizeX, o.wantsX = x.size, x.wants
-	c.p.ops = append(c.p.ops, o)
+	c.ops = append(c.ops, o)
 	return placed{at: o.y, slots: rest, size: o.size, wants: x.wants}
 }
 
@@ -99,7 +99,7 @@ func (c *compiler) sumOut(i int32, x, f placed) {
 		}
 	}
 	c.emit(&o, y, x, f, slots, passes)
-	y.wants = x.wants
+	y.wants = x.wants || f.wants
 	if to.left = y; len(slots) == 0 {
 		c.p.roots = append(c.p.roots, y.at)
 	}
@@ -178,7 +178,7 @@ func (c *compiler) emit(o *operation, y, x, f placed, loop, passes []int32) {
 	o.inner = c.offsets(k, inner)
 	o.outer = c.offsets(inner, n)
 	c.p.work += float64(o.passes) * float64(o.run*o.inner*o.outer)
-	c.p.ops = append(c.p.ops, *o)
+	c.ops = append(c.ops, *o)
 }
 
 func goes(in bool, at int32) int32 {

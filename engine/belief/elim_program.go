@@ -33,7 +33,7 @@ type operation struct {
 	kind operationKind
 	how  runWay // how x and f go through a run
 	// wantsX and wantsF say whether the derivative by a table is asked for: whether
-	// the presence of a fault has gone into it.
+	// the presence of a fault, or what a question for values asks, has gone into it.
 	wantsX, wantsF     bool
 	id                 int32 // mover, slot, node or joint
 	y, x, f            int32 // places of the tables

@@ -52,7 +52,8 @@ func (e *elimination) forward(w *work) error {
 // backward goes through the program from the end, as the derivative of P(evidence) by
 // each table, and leaves each fault's posterior sums as work.backward does. Parts that
 // have nothing to do with each other each have a scale of their own, as have all
-// tables on the way: only ratios within a fault's sums matter.
+// tables on the way: only ratios within a fault's sums matter. Asked for values, it leaves the
+// sums of each condition's values instead, as work.backward does.
 func (e *elimination) backward(w *work) error {
 	p := e.plan
 	e.back = sized(e.back, p.size)
@@ -62,6 +63,9 @@ func (e *elimination) backward(w *work) error {
 	for f := range w.weights {
 		r.absent[f], r.present[f] = 1, 1 // what no evidence reaches
 	}
+	if e.forValues {
+		r.byValue = zeroed(r.byValue, len(w.value))
+	}
 	for _, at := range p.roots {
 		back[at] = 1
 	}
@@ -70,10 +74,16 @@ func (e *elimination) backward(w *work) error {
 		y := back[o.y:][:o.size]
 		switch o.kind {
 		case opFault:
-			e.faultBack(w, o, y)
+			if !e.forValues {
+				e.faultBack(w, o, y)
+			}
 		case opBit:
-			if e.slots[o.id].folds {
+			if !e.forValues && e.slots[o.id].folds {
 				e.bitBack(w, o, y)
+			}
+		case opWeights:
+			if d := &e.nodes[o.id]; e.asks(w, d) && !e.sumWeights(w, d, y) {
+				return errLost
 			}
 		case opWiden:
 			if o.wantsX {

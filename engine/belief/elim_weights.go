@@ -29,41 +29,48 @@ func (e *elimination) statesAlike(w *work, d *node) bool {
 	return true
 }
 
-// weigh fills a node's weights by set of bits that are on, switches and value: the
-// mean over the values that the set leaves to choose from.
+// weigh fills a node's weights by set of bits that are on, switches and value.
 func (e *elimination) weigh(w *work, d *node) {
+	for range d.numbers {
+		e.weights = append(e.weights, 0)
+	}
+	out := e.weights[d.weights:]
+	e.eachWeight(w, d, func(at int, _ int32, x float64) { out[at] += x })
+}
+
+// eachWeight calls put with what each value adds to each of a node's weights: those of a set
+// of bits are the mean over the values that it leaves to choose from.
+func (e *elimination) eachWeight(w *work, d *node, put func(at int, value int32, x float64)) {
 	sets, isByValue := 1<<d.slots, e.byValue[d.unit]
 	var acts []float64 // by value, as the last one of a joint
 	if j := e.acts[d.unit]; j >= 0 {
 		acts = w.n.findings[w.joints[j].finding].shown[e.lastOf[j]].on
 	}
-	for range d.numbers {
-		e.weights = append(e.weights, 0)
-	}
-	out := e.weights[d.weights:]
 	values := w.units[d.unit].values
 	for on := range 1 << d.heeds {
-		at := out[on*sets:]
-		put := func(set int, value int32, x float64) {
-			if acts != nil {
-				at[set] += x
-				at[set+sets<<d.heeds] += x * acts[w.valueOf(d.unit, value)]
-			} else if isByValue {
-				at[set+int(value)*sets<<d.heeds] += x
-			} else {
-				at[set] += x
+		low := on * sets
+		each := func(set int, value int32, x float64) {
+			at := low + set
+			switch {
+			case acts != nil:
+				put(at, value, x)
+				put(at+sets<<d.heeds, value, x*acts[w.valueOf(d.unit, value)])
+			case isByValue:
+				put(at+int(value)*sets<<d.heeds, value, x)
+			default:
+				put(at, value, x)
 			}
 		}
-		put(0, 0, e.heeded(w, d, 0, on))
+		each(0, 0, e.heeded(w, d, 0, on))
 		for v := int32(1); v < values; v++ {
 			x := e.heeded(w, d, v, on)
-			if d.slots < values-1 {
-				at[1] = x // alike
-				continue
+			if d.slots < values-1 { // alike: they are put once
+				put(low+1, v, x)
+				break
 			}
 			for set := 1; set < sets; set++ {
 				if set>>(v-1)&1 == 1 {
-					put(set, v, x/float64(onesCount(set)))
+					each(set, v, x/float64(onesCount(set)))
 				}
 			}
 		}
@@ -118,9 +125,17 @@ func differ(all []float64, slot int) (positive bool) {
 // leaves 13 of a float64's 16 digits.
 const mostLoss = 1 << 13
 
+// mayLose is mostLoss, and less where values are asked for, whose sums cancel too.
+func (e *elimination) mayLose() float64 {
+	if e.forValues {
+		return mostLoss >> 8
+	}
+	return mostLoss
+}
+
 // spend makes further slots cumulative although some weights become negative, those
 // first where least cancels, as long as the losses of all of them multiply to no more
-// than mostLoss.
+// than mostLoss, or e.mayLose.
 func (e *elimination) spend(w *work) {
 	e.losses, e.stale = sized(e.losses, len(e.slots)), zeroed(e.stale, len(e.slots))
 	for i := range e.nodes {

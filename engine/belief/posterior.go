@@ -1,6 +1,9 @@
 package belief
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Posterior is what the evidence makes of the faults.
 type Posterior struct {
@@ -41,14 +44,13 @@ func (w *work) solve(e *Evidence, values bool) error {
 	if err := w.reduce(e, -1); err != nil {
 		return err
 	}
-	if !values && w.elim.prepare(w) {
+	if w.elim.prepare(w, values) {
 		if err := w.elim.forward(w); err != nil {
 			return err
 		}
-		if err := w.elim.backward(w); err != nil {
-			return err
+		if err := w.elim.backward(w); err != errLost {
+			return cmp.Or(err, w.checkSums())
 		}
-		return w.checkSums()
 	}
 	if err := w.lay(); err != nil {
 		return err
@@ -70,12 +72,13 @@ func (w *work) checkSums() error {
 	return nil
 }
 
-// predict goes as far as the probability of the evidence.
-func (w *work) predict(e *Evidence) error {
+// predict goes as far as the probability of the evidence; with values it loses no more digits
+// on the way than a query for these.
+func (w *work) predict(e *Evidence, values bool) error {
 	if err := w.reduce(e, -1); err != nil {
 		return err
 	}
-	if w.elim.prepare(w) {
+	if w.elim.prepare(w, values) {
 		return w.elim.forward(w)
 	}
 	return w.lay()
@@ -107,7 +110,7 @@ func (w *work) lay() error {
 	if w.plan.live > MaxLive {
 		return w.tooWide()
 	}
-	w.live = w.plan.live
+	w.live, w.loss = w.plan.live, 1
 	return w.forward()
 }
 
@@ -122,55 +125,4 @@ func (w *work) fault(f int) (probability, logOdds float64) {
 	present, absent := w.run.present[f], w.run.absent[f]
 	p, a := t.presentShare*present, t.absentShare*absent
 	return p / (p + a), t.log + math.Log(present/absent)
-}
-
-// States returns, by condition and state, the probability that the state is
-// the condition's value given the evidence, for all conditions; what is missing
-// to 1 is the probability that no state is caused. Errors are as for Posterior.
-func (n *Network) States(e Evidence) ([][]float64, error) {
-	w := n.take()
-	defer n.scratch.Put(w)
-	if err := w.checkEvidence(&e); err != nil {
-		return nil, err
-	}
-	if err := w.solve(&e, true); err != nil {
-		return nil, err
-	}
-	out := make([][]float64, len(n.first)-1)
-	for c := range out {
-		out[c] = make([]float64, n.states(int32(c)))
-		if u := w.unitOf[c]; u >= 0 {
-			w.readStates(u, out[c])
-		} else if err := n.stateOf(&e, int32(c), out[c]); err != nil {
-			return nil, err
-		}
-	}
-	return out, nil
-}
-
-// stateOf answers for a condition that no evidence bears on, by a query that
-// keeps it live.
-func (n *Network) stateOf(e *Evidence, condition int32, out []float64) error {
-	w := n.take()
-	defer n.scratch.Put(w)
-	if err := w.reduce(e, condition); err != nil {
-		return err
-	}
-	if err := w.lay(); err != nil {
-		return err
-	}
-	if err := w.backward(true); err != nil {
-		return err
-	}
-	w.readStates(w.unitOf[condition], out)
-	return nil
-}
-
-func (w *work) readStates(unit int32, out []float64) {
-	u := &w.units[unit]
-	sums := w.run.byValue[u.weights:][:u.values]
-	all := total(sums)
-	for v := int32(1); v < u.values; v++ {
-		out[w.bits[u.bit+v-1].state-1] = sums[v] / all
-	}
 }

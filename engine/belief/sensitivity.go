@@ -164,7 +164,7 @@ func (t *slopes) prior(f int) (float64, error) {
 func (t *slopes) moved(n *Network) (float64, error) {
 	w := n.take()
 	defer n.scratch.Put(w)
-	if err := w.predict(t.e); err != nil {
+	if err := w.predict(t.e, false); err != nil {
 		if errors.Is(err, ErrImpossible) {
 			return -1, nil
 		}

@@ -61,7 +61,7 @@ func (t *slopes) without(i int) Evidence {
 func (t *slopes) relative(rest *Evidence, p float64) (float64, error) {
 	w := t.s.n.take()
 	defer t.s.n.scratch.Put(w)
-	if err := w.predict(rest); err != nil {
+	if err := w.predict(rest, false); err != nil {
 		return 0, err
 	}
 	return p * math.Exp(w.logEvidence()-t.log), nil

@@ -27,6 +27,7 @@ type work struct {
 
 	bears      []float64 // how far the links that bear on a finding act
 	live       int       // slots of the largest table of the query
+	loss       float64   // by how much its numbers may have cancelled, 1 for not at all
 	coupling   []int32   // the joints in an order that keeps few units open
 	plan       plan
 	isLaid     bool // plan is that of the problem
