@@ -40,7 +40,7 @@ func (p *jobParser) parse(name string, text []byte) (*Job, *tree, error) {
 	if cap(p.nodes) > keptNodes {
 		p.nodes = nil
 	}
-	if !p.read(file) {
+	if !p.readOn(file) {
 		return nil, &p.tree, p.err()
 	}
 	p.begin(file)
@@ -143,7 +143,7 @@ func (p *jobParser) whole() {
 // text reads a text; null is none.
 func (p *jobParser) text(n int) string {
 	if k := p.kind(n); k != jsonText && k != jsonNull {
-		p.fail(n, "", "this is a text, not %s", k)
+		p.fail(n, "", "must be a text, not %s", k)
 	}
 	return p.said(n)
 }
@@ -154,7 +154,7 @@ func (p *jobParser) each(n int, do func(id string, n int)) {
 		return
 	}
 	if p.kind(n) != jsonObject {
-		p.fail(n, `write {"idle_speed": …}`, "this is an object by readings, not %s", p.kind(n))
+		p.fail(n, `write {"idle_speed": …}`, "must be an object by readings, not %s", p.kind(n))
 		return
 	}
 	for key, item := range p.keys(n) {

@@ -44,7 +44,7 @@ func (p *jobParser) reading(n int) Value {
 
 func (p *jobParser) number(n int) float64 {
 	if p.kind(n) != jsonNumber {
-		p.fail(n, "", "this is a number, not %s", p.kind(n))
+		p.fail(n, "", "must be a number, not %s", p.kind(n))
 		return 0
 	}
 	x, err := strconv.ParseFloat(string(p.raw(n)), 64)
@@ -112,7 +112,7 @@ func (p *jobParser) complete(v Value, n int, taken map[string]bool) Value {
 
 func (p *jobParser) samples(n int) []float64 {
 	if p.kind(n) != jsonList {
-		p.fail(n, "write a list of numbers, null for a sample that was lost", "this is a list, not %s", p.kind(n))
+		p.fail(n, "write a list of numbers, null for a sample that was lost", "must be a list, not %s", p.kind(n))
 		return nil
 	}
 	samples := make([]float64, 0, p.nodes[n].next-int32(n)-1)

@@ -6,7 +6,7 @@ func (p *jobParser) sets(n int) []JobSet {
 		return nil
 	}
 	if p.kind(n) != jsonList {
-		p.fail(n, `write [{"label": "before", "readings": {…}}, …]`, "this is a list of sets of readings, not %s", p.kind(n))
+		p.fail(n, `write [{"label": "before", "readings": {…}}, …]`, "must be a list of sets of readings, not %s", p.kind(n))
 		return nil
 	}
 	out := make([]JobSet, 0, p.size(n))
@@ -58,7 +58,7 @@ func (p *jobParser) ids(n int) []string {
 		return nil
 	}
 	if p.kind(n) != jsonList {
-		p.fail(n, `write ["unmeasured-air"]`, "this is a list of faults, not %s", p.kind(n))
+		p.fail(n, `write ["unmeasured-air"]`, "must be a list of faults, not %s", p.kind(n))
 		return nil
 	}
 	var out []string

@@ -30,7 +30,7 @@ func TestBrokenSets(t *testing.T) {
 			`    ^`,
 			`    a job is an object: {"readings": {…}}`)},
 		{"sets by name", `{"sets": {"before": {}}}`, lines(
-			`job.json:1:10: sets: this is a list of sets of readings, not an object`,
+			`job.json:1:10: sets: must be a list of sets of readings, not an object`,
 			`    {"sets": {"before": {}}}`,
 			`             ^`,
 			`    write [{"label": "before", "readings": {…}}, …]`)},
@@ -65,14 +65,14 @@ func TestBrokenSets(t *testing.T) {
 			`                                                             ^^^^^^^^^^^^^`,
 			`    also here: job.json:1:43`)},
 		{"repairs that are no list, and one that is no name", `{"sets": [{"readings": {}}, {"repaired": "timing-late", "readings": {}}, {"repaired": [7], "found": 3, "readings": {}}]}`, lines(
-			`job.json:1:42: sets[1].repaired: this is a list of faults, not a text`,
+			`job.json:1:42: sets[1].repaired: must be a list of faults, not a text`,
 			`    {"sets": [{"readings": {}}, {"repaired": "timing-late", "readings": {}}, {"repaired": [7], "found": 3, "readin…`,
 			`                                             ^^^^^^^^^^^^^`,
 			`    write ["unmeasured-air"]`,
 			`job.json:1:88: sets[2].repaired[0]: this is the id of a fault, not a number`,
 			`    …{"readings": {}}, {"repaired": "timing-late", "readings": {}}, {"repaired": [7], "found": 3, "readings": {}}]}`,
 			`                                                                                  ^`,
-			`job.json:1:101: sets[2].found: this is a text, not a number`,
+			`job.json:1:101: sets[2].found: must be a text, not a number`,
 			`    …{"readings": {}}, {"repaired": "timing-late", "readings": {}}, {"repaired": [7], "found": 3, "readings": {}}]}`,
 			`                                                                                               ^`)},
 		{"one label twice", `{"sets": [{"label": "a", "readings": {}}, {"label": "a", "readings": {}}]}`, lines(
@@ -107,7 +107,7 @@ func TestBrokenSets(t *testing.T) {
 			`job.json:1:78: readings.o2: "1 bar" is a pressure; here a fraction is wanted: %, ppm, deg dwell4, deg dwell6, deg dwell8`,
 			`    {"vehicle": "x", "spec": {"co": {"from": []}}, "readings": {"cco": [], "o2": "1 bar", "co": {"value": "x"}}}`,
 			`                                                                                 ^^^^^^^`,
-			`job.json:1:103: readings.co.value: this is a number, not a text`,
+			`job.json:1:103: readings.co.value: must be a number, not a text`,
 			`    {"vehicle": "x", "spec": {"co": {"from": []}}, "readings": {"cco": [], "o2": "1 bar", "co": {"value": "x"}}}`,
 			`                                                                                                          ^^^`)},
 	} {

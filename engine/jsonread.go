@@ -38,8 +38,10 @@ type reader struct {
 // read reads the one JSON value of a file. What is wrong with its form goes
 // into mistakes; ok is false when it cannot be read at all, and the tree is then of
 // what could be.
-func (r *reader) read(file *source.File) (ok bool) {
-	text := file.Text
+func (r *reader) read(file *source.File) (ok bool) { return r.readText(file, file.Text) }
+
+// readText reads a text in place of that of the file, with every byte at the same place.
+func (r *reader) readText(file *source.File, text []byte) (ok bool) {
 	r.tree, r.file = tree{text, r.nodes[:0]}, file
 	r.values, r.mistakes = 0, mistakes{}
 	whole := source.Problem{Pos: file.Whole()}

@@ -63,7 +63,7 @@ var brokenLines = []struct{ because, text, kind, path, says string }{
 	{"a key twice", `{"readings": {"co": 1, "co": 2}}`, LineBroken, "readings", `the key "co" stands here twice`},
 	{"no UTF-8", "{\"readings\": {\"co\": \"\xff\"}}", LineBroken, "", "not UTF-8"},
 	{"a number beyond all numbers", `{"readings": {"co": 1e999}}`, LineBroken, "readings.co", "too large"},
-	{"one of many samples that is no number", `{"readings": {"sensor_trace": {"every": "50 ms", "values": [0.1, 0.8, "x", 0.1]}}}`, LineBroken, "readings.sensor_trace.values[2]", "this is a number, not a text"},
+	{"one of many samples that is no number", `{"readings": {"sensor_trace": {"every": "50 ms", "values": [0.1, 0.8, "x", 0.1]}}}`, LineBroken, "readings.sensor_trace.values[2]", "must be a number, not a text"},
 	{"not a number, as some programs write it", `{"readings": {"co": NaN}}`, LineBroken, "", "not JSON"},
 	{"a wrong kind of reading", `{"readings": {"co": [1, 2]}}`, LineBroken, "readings.co", "a reading is not a list"},
 	{"too deep", `{"truth": ` + strings.Repeat("[", 20) + strings.Repeat("]", 20) + `, "readings": {}}`, LineBroken, "", "more than 16 deep"},
