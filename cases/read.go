@@ -36,24 +36,24 @@ type (
 	}
 )
 
-const idPattern = `^[a-z0-9][a-z0-9-]*$`
-
 var (
-	figure = source.Scalar(engine.FigureShape())
-	typed  = source.Scalar(source.Shape{Name: "a number, text or yes/no value"})
-	anyID  = func(what string) source.Type[string] { return source.ID(what, `^[a-z0-9][a-z0-9_-]*$`) }
+	figure          = source.Scalar(engine.FigureShape())
+	typed           = source.Scalar(source.Shape{Name: "a number, text or yes/no value"})
+	anyID           = func(what string) source.Type[string] { return source.ID(what, idSpelling) }
+	idSpelling      = source.Spelt(`^[a-z0-9][a-z0-9_-]*$`)
+	readingSpelling = source.Spelt(`^[a-z][a-z0-9_]*$`)
 
 	fileTable = source.NewTable("case file",
-		source.Key("cases", source.MapOf("case", idPattern, "lower case letters, digits and hyphens", caseTable.Type()),
+		source.Key("cases", source.MapOf("case", source.Spelt(`^[a-z0-9][a-z0-9-]*$`), "lower case letters, digits and hyphens", caseTable.Type()),
 			func(f *rawFile) *source.Got[[]source.Entry[rawCase]] { return &f.cases }, "the cases, by id").Required(),
 	)
 	caseTable = source.NewTable("case",
 		source.Key("name", source.Text, func(c *rawCase) *source.Got[string] { return &c.name }, "a name for people"),
 		source.Key("note", source.Text, func(c *rawCase) *source.Got[string] { return &c.note }, "anything worth knowing"),
 		source.Key("vehicle", anyID("a vehicle"), func(c *rawCase) *source.Got[string] { return &c.vehicle }, "whose figures hold"),
-		source.Key("spec", source.MapOf("reading", `^[a-z][a-z0-9_]*$`, "lower case letters, digits and underscores", figuresTable.Type()),
+		source.Key("spec", source.MapOf("reading", readingSpelling, "lower case letters, digits and underscores", figuresTable.Type()),
 			func(c *rawCase) *source.Got[[]source.Entry[rawFigures]] { return &c.spec }, "figures from the manual in hand; they win over the vehicle's"),
-		source.Key("readings", source.MapOf("reading", `^[a-z][a-z0-9_]*$`, "lower case letters, digits and underscores", valueType()),
+		source.Key("readings", source.MapOf("reading", readingSpelling, "lower case letters, digits and underscores", valueType()),
 			func(c *rawCase) *source.Got[[]source.Entry[engine.Value]] { return &c.readings }, "what the bench shows").Required(),
 		source.Key("expect", source.ListOf("a list of faults", expectedTable.Type()),
 			func(c *rawCase) *source.Got[[]source.Got[rawExpected]] { return &c.expect }, "faults that must be found"),

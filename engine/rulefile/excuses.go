@@ -11,7 +11,7 @@ type Excuse struct {
 
 type rawExcuses = source.Got[[]source.Entry[string]]
 
-var excuseType = source.MapOf("excuse", idPattern, idWording, source.Text)
+var excuseType = source.MapOf("excuse", idSpelling, idWording, source.Text)
 
 // excuseKey is the key that excuses findings about a thing.
 func excuseKey[T any](into func(*T) *rawExcuses) source.Row[T] {

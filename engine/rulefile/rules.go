@@ -43,10 +43,8 @@ func (l *loader) join(r *Rule) {
 	}
 }
 
-var shownForm = source.Pattern(shownPattern)
-
 func (l *loader) resolveShown(r *Rule, e source.Entry[float64], otherwise source.Got[float64]) {
-	if !shownForm().MatchString(e.ID) {
+	if !shownSpelling.Fits(e.ID) {
 		return // reported
 	}
 	shown := Shown{At: e.At.Pos, Strength: e.V, StrengthAt: e.Pos}

@@ -9,13 +9,16 @@ import (
 )
 
 // How ids look. Those of readings are names in expressions.
+var (
+	readingSpelling = source.Spelt(`^[a-z][a-z0-9_]{0,63}$`)
+	idSpelling      = source.Spelt(`^[a-z][a-z0-9-]{0,63}$`)
+	wordSpelling    = source.Spelt(`^[a-z0-9][a-z0-9-]{0,63}$`)
+	shownSpelling   = source.Spelt(`^[a-z][a-z0-9-]*(\.[a-z][a-z0-9-]*)?$`)
+)
+
 const (
-	readingPattern = `^[a-z][a-z0-9_]{0,63}$`
 	readingWording = "lower case letters, digits and '_', beginning with a letter, at most 64"
-	idPattern      = `^[a-z][a-z0-9-]{0,63}$`
 	idWording      = "lower case letters, digits and '-', beginning with a letter, at most 64"
-	wordPattern    = `^[a-z0-9][a-z0-9-]{0,63}$`
-	shownPattern   = `^[a-z][a-z0-9-]*(\.[a-z][a-z0-9-]*)?$`
 )
 
 // Shape describes a whole rule file: a record whose keys are the sections.
@@ -78,34 +81,34 @@ var (
 	expression = source.Scalar(source.Shape{Name: "an expression"})
 	minutes    = source.Number(source.NumberFrom(0, true, 100_000, false))
 	tools      = source.ListOf("a list of tools", source.Text)
-	cautionIDs = source.ListOf("a list of caution ids", source.ID("a caution", idPattern))
+	cautionIDs = source.ListOf("a list of caution ids", source.ID("a caution", idSpelling))
 )
 
 var fileTable = source.NewTable("rule file",
 	source.Key("about", aboutTable.Type(), func(f *rawFile) *source.Got[rawAbout] { return &f.about },
 		"what the pack is; at most once in a pack"),
-	source.Key("readings", source.MapOf("reading", readingPattern, readingWording, readingTable.Type()),
+	source.Key("readings", source.MapOf("reading", readingSpelling, readingWording, readingTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawReading]] { return &f.readings },
 		"what can be measured, seen or worked out"),
-	source.Key("conditions", source.MapOf("condition", idPattern, idWording, conditionTable.Type()),
+	source.Key("conditions", source.MapOf("condition", idSpelling, idWording, conditionTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawCondition]] { return &f.conditions },
 		"states of affairs in the engine, which faults bring about and rules show"),
-	source.Key("faults", source.MapOf("fault", idPattern, idWording, faultTable.Type()),
+	source.Key("faults", source.MapOf("fault", idSpelling, idWording, faultTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawFault]] { return &f.faults },
 		"causes that can be repaired"),
-	source.Key("rules", source.MapOf("rule", idPattern, idWording, ruleTable.Type()),
+	source.Key("rules", source.MapOf("rule", idSpelling, idWording, ruleTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawRule]] { return &f.rules },
 		"what can be said of the readings, and what it points at"),
-	source.Key("checks", source.MapOf("check", idPattern, idWording, checkTable.Type()),
+	source.Key("checks", source.MapOf("check", idSpelling, idWording, checkTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawCheck]] { return &f.checks },
 		"what can be done to learn more"),
-	source.Key("preparations", source.MapOf("preparation", idPattern, idWording, preparationTable.Type()),
+	source.Key("preparations", source.MapOf("preparation", idSpelling, idWording, preparationTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawPreparation]] { return &f.preparations },
 		"what several checks need and what is done once for all of them"),
-	source.Key("cautions", source.MapOf("caution", idPattern, idWording, source.Text),
+	source.Key("cautions", source.MapOf("caution", idSpelling, idWording, source.Text),
 		func(f *rawFile) *source.Got[[]source.Entry[string]] { return &f.cautions },
 		"dangers, and how to keep out of them"),
-	source.Key("vehicles", source.MapOf("vehicle", idPattern, idWording, vehicleTable.Type()),
+	source.Key("vehicles", source.MapOf("vehicle", idSpelling, idWording, vehicleTable.Type()),
 		func(f *rawFile) *source.Got[[]source.Entry[rawVehicle]] { return &f.vehicles },
 		"cars with their figures"),
 )

@@ -20,12 +20,12 @@ var ruleTable = source.NewTable("rule",
 		"a yes/no expression: only then does the rule apply; always where not given"),
 	source.Key("when", expression, func(r *rawRule) *source.Got[string] { return &r.when },
 		"a yes/no expression: the rule holds as far as it is true").Required(),
-	source.Key("shows", source.MapOf("state or fault", shownPattern, "write condition.state, or the id of a fault", howOften),
+	source.Key("shows", source.MapOf("state or fault", shownSpelling, "write condition.state, or the id of a fault", howOften),
 		func(r *rawRule) *source.Got[[]source.Entry[float64]] { return &r.shows },
 		"for each condition.state or fault: how often the rule holds when it is so").Required(),
 	source.Key("otherwise", howOften, func(r *rawRule) *source.Got[float64] { return &r.otherwise },
 		"how often the rule holds when nothing that it shows is so").Required(),
-	source.Key("alternatives", source.ID("a group of alternatives", idPattern), func(r *rawRule) *source.Got[string] { return &r.alternatives },
+	source.Key("alternatives", source.ID("a group of alternatives", idSpelling), func(r *rawRule) *source.Got[string] { return &r.alternatives },
 		"the group of rules of which at most one can hold"),
 	source.Key("because", source.Text, func(r *rawRule) *source.Got[string] { return &r.because },
 		"the reason that a trainer would give"),
@@ -60,7 +60,7 @@ var vehicleTable = source.NewTable("vehicle",
 	excuseKey(func(v *rawVehicle) *rawExcuses { return &v.excuse }),
 )
 
-var specType = source.MapOf("figure", readingPattern, readingWording, specTable.Type())
+var specType = source.MapOf("figure", readingSpelling, readingWording, specTable.Type())
 
 var specTable = source.NewTable("spec",
 	source.Key("from", figure, func(s *rawSpec) *source.Got[quantity.Quantity] { return &s.from },

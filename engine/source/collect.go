@@ -56,13 +56,12 @@ type Entry[V any] struct {
 	Got[V]
 }
 
-// MapOf reads a mapping, which may not be empty, from ids that match pattern to what elem reads. thing says what an id is
+// MapOf reads a mapping, which may not be empty, from ids of the spelling to what elem reads. thing says what an id is
 // ("fault"); wording says how ids look, for a hint. An id that stands there twice is reported with both places, and
 // the first one counts. An id that does not match, or whose value was refused, is reported and in the result, but not Set: so
 // nobody need call it unknown.
-func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]] {
-	s := &Shape{Form: FormMap, Name: "a mapping from ids to " + elem.Shape.Name, Thing: thing, Pattern: pattern, Of: elem.Shape}
-	match := Pattern(pattern)
+func MapOf[V any](thing string, spelling Spelling, wording string, elem Type[V]) Type[[]Entry[V]] {
+	s := &Shape{Form: FormMap, Name: "a mapping from ids to " + elem.Shape.Name, Thing: thing, Pattern: spelling.pattern, Of: elem.Shape}
 	return Type[[]Entry[V]]{s, func(r *Report, n Node) ([]Entry[V], bool) {
 		if n.kind() != isMap {
 			Wants(r, n, s)
@@ -82,7 +81,7 @@ func MapOf[V any](thing, pattern, wording string, elem Type[V]) Type[[]Entry[V]]
 			}
 			first[id] = at
 			e.byID = true
-			matches := match().MatchString(id)
+			matches := spelling.Fits(id)
 			if !matches {
 				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = wording
 			}

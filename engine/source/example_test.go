@@ -24,7 +24,7 @@ func Example() {
 pliers: {label: Pliers, prize: 9}
 saw: {price: -1}
 `))
-	tools := source.MapOf("tool", `^[a-z]+$`, "lower case letters", toolTable.Type())
+	tools := source.MapOf("tool", source.Spelt(`^[a-z]+$`), "lower case letters", toolTable.Type())
 
 	var report source.Report
 	if top := source.Parse(file, &report); !top.IsZero() {

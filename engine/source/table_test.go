@@ -31,8 +31,8 @@ var shelfTable = NewTable("shelf",
 	Key("kind", Word("wood", "steel"), func(s *shelf) *Got[string] { return &s.kind }, "what it is made of"),
 	Key("books", ListOf("a list of books", Text), func(s *shelf) *Got[[]Got[string]] { return &s.books }, "what stands there"),
 	Key("notes", OneOrMore("a list of notes", Text), func(s *shelf) *Got[[]Got[string]] { return &s.notes }, "remarks"),
-	Key("owner", ID("a person", `^[a-z]+$`), func(s *shelf) *Got[string] { return &s.owner }, "whose it is"),
-	Key("rows", MapOf("row", `^[a-z]+$`, "lower case letters", rowTable.Type()), func(s *shelf) *Got[[]Entry[row]] { return &s.rows }, "its rows"),
+	Key("owner", ID("a person", Spelt(`^[a-z]+$`)), func(s *shelf) *Got[string] { return &s.owner }, "whose it is"),
+	Key("rows", MapOf("row", Spelt(`^[a-z]+$`), "lower case letters", rowTable.Type()), func(s *shelf) *Got[[]Entry[row]] { return &s.rows }, "its rows"),
 	Key("lamp", rowTable.Type(), func(s *shelf) *Got[row] { return &s.lamp }, "its lamp"),
 )
 

@@ -87,12 +87,11 @@ func Word(words ...string) Type[string] {
 	}}
 }
 
-// ID reads a name that matches the pattern; what says what it names, with its article: "a check".
-func ID(what, pattern string) Type[string] {
-	s := &Shape{Form: FormText, Name: "the id of " + what, Pattern: pattern}
-	match := Pattern(pattern)
+// ID reads a name of the spelling; what says what it names, with its article: "a check".
+func ID(what string, spelling Spelling) Type[string] {
+	s := &Shape{Form: FormText, Name: "the id of " + what, Pattern: spelling.pattern}
 	return Type[string]{s, func(r *Report, n Node) (string, bool) {
-		if (n.kind() == isText || n.kind() == isYesNo) && match().MatchString(n.yaml.Value) {
+		if (n.kind() == isText || n.kind() == isYesNo) && spelling.Fits(n.yaml.Value) {
 			return n.yaml.Value, true
 		}
 		Wants(r, n, s)
