@@ -213,8 +213,9 @@ func (p *Problem) weigh(a *Advice, k int, o Options) (*Worth, error) {
 	}
 	mean += lost * (a.Now.Minutes - mean) // what was passed over counts as told nothing
 	slack = (1-lost)*slack + lost*(a.Now.Minutes-a.Perfect)
-	w.Saves = a.Now.Minutes - mean - w.Minutes
-	w.Most = min(w.Saves+slack, a.Now.Minutes-a.Perfect-w.Minutes)
+	most := a.Now.Minutes - a.Perfect // which what was passed over, counted with Now, can otherwise exceed
+	w.Saves = min(a.Now.Minutes-mean, most) - w.Minutes
+	w.Most = min(w.Saves+slack, most-w.Minutes)
 	w.Most = max(w.Most, w.Saves)
 	w.Ahead = w.Saves
 	w.Bits = information(a, w.Outcomes)

@@ -116,17 +116,19 @@ func TestLastResortEndsThePlan(t *testing.T) {
 	stopped := 0
 	for _, last := range []float64{0, 10, 40, 90, 200, 400, 1000} {
 		plan := bareProblem(t, observe, repair, last).Plan(p, 0.2)
-		best := math.Inf(1)
+		best, needed := math.Inf(1), 0.0
 		for stop := range 4 {
 			sum, left := 0.0, 1.0
 			for i := range stop {
 				sum += left*observe[i] + p[i]*repair[i]
 				left -= p[i]
 			}
-			best = min(best, sum+left*last)
+			if sum += left * last; sum < best {
+				best, needed = sum, left
+			}
 		}
-		if math.Abs(plan.Minutes-best) > 1e-9 {
-			t.Errorf("last resort %v: %v, want %v", last, plan.Minutes, best)
+		if math.Abs(plan.Minutes-best) > 1e-9 || math.Abs(plan.LastResort-needed) > 1e-12 {
+			t.Errorf("last resort %v: %v with %v for it, want %v with %v", last, plan.Minutes, plan.LastResort, best, needed)
 		}
 		if len(plan.Steps) < 3 {
 			stopped++
