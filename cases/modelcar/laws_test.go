@@ -248,3 +248,26 @@ func TestSlowSensor(t *testing.T) {
 		}
 	})
 }
+
+// A pump gives less pressure the more fuel is drawn, and none that it does not build up when nothing is drawn; while it
+// has some to spare the pressure regulator holds its own (common practice, no source).
+func TestPumpLosesPressureWithDemand(t *testing.T) {
+	bench(func(seed uint64) {
+		for _, c := range []*Car{sound(t, seed, Options{}), ill(t, seed, Options{}, Fault{"fuel-supply-weak", 0.8})} {
+			at, still := c.pressure(0), c.pressure(0)
+			for fuel := 1.0; fuel <= 40; fuel++ {
+				now := c.pressure(fuel)
+				if now > at {
+					t.Errorf("seed %d: %v bar at %v g/s of fuel, %v at less", seed, now, fuel, at)
+				}
+				at = now
+			}
+			if at >= still {
+				t.Errorf("seed %d: 40 g/s leave the pressure at %v bar", seed, at)
+			}
+		}
+		if c := sound(t, seed, Options{}); c.pressure(0) != c.p[systemPressure] {
+			t.Errorf("seed %d: %v bar with nothing drawn, the regulator holds %v", seed, c.pressure(0), c.p[systemPressure])
+		}
+	})
+}
