@@ -9,7 +9,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"culprit/cases"
 	"culprit/engine"
@@ -111,11 +110,7 @@ func TestSheetOfManyReadings(t *testing.T) {
 	for i := range n {
 		job.Readings[fmt.Sprint("r", i)] = engine.Number(60*r.Float64() - 30)
 	}
-	begin := time.Now()
 	page, plain := drawSheet(t, pack, job)
-	if took := time.Since(begin); took > 20*time.Second {
-		t.Errorf("it took %v", took)
-	}
 	if got := strings.Count(page, `<svg class="gauge"`); got != n {
 		t.Errorf("%d gauges for %d readings", got, n)
 	}

@@ -157,23 +157,34 @@ func crowded(faults, conditions int) (Model, Evidence) {
 	return m, e
 }
 
-// TestRefusalIsQuick: it takes well under a second to give up on a network that is
-// hopeless. The limit is what a user would call broken, not a measure of speed.
-func TestRefusalIsQuick(t *testing.T) {
+// TestHopelessNetworkIsRefused: nobody waits for a network that nothing can answer;
+// without its limits the search for an order alone takes minutes.
+func TestHopelessNetworkIsRefused(t *testing.T) {
 	m, e := crowded(200, 300)
 	n := must(t, m)
-	start := time.Now()
 	var wide *TooWideError
 	if err := n.Posterior(e, new(Posterior)); !errors.As(err, &wide) {
 		t.Fatalf("%v", err)
 	}
-	if took := time.Since(start); took > 30*time.Second { // without a limit it takes minutes
-		t.Errorf("refused after %v", took)
+}
+
+// BenchmarkRefusal is how long it takes to give up on that network.
+func BenchmarkRefusal(b *testing.B) {
+	m, e := crowded(200, 300)
+	n, err := New(m)
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if err := n.Posterior(e, new(Posterior)); err == nil {
+			b.Fatal("answered")
+		}
 	}
 }
 
-// TestStop: a query whose Done is closed ends with ErrStopped, at once where it is
-// closed before and soon where it is closed on the way, and the next is unharmed.
+// TestStop: a query whose Done is closed ends with ErrStopped, where it is closed
+// before and where it is closed on the way, when most of its work is still to be
+// done; and the next is unharmed.
 func TestStop(t *testing.T) {
 	m, e := dense(MaxLive)
 	n := must(t, m)
@@ -202,17 +213,12 @@ func TestStop(t *testing.T) {
 	for range 5 {
 		done := make(chan struct{})
 		stopped.Done = done
-		var closedAt time.Time
 		ended := make(chan error)
 		go func() { ended <- second(n.LeaveOut(stopped)) }()
 		time.Sleep(whole / 2)
-		closedAt = time.Now()
 		close(done)
 		if err := <-ended; !errors.Is(err, ErrStopped) {
 			t.Errorf("stopped on the way: %v", err)
-		}
-		if late := time.Since(closedAt); late > 5*whole+10*time.Second { // a machine may be busy; all of it takes many times that
-			t.Errorf("ended %v after it was stopped; a query takes %v", late, whole)
 		}
 	}
 }

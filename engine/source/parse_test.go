@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"strings"
 	"testing"
-	"time"
 
 	"gopkg.in/yaml.v3"
 )
@@ -164,11 +163,12 @@ func TestSyntaxProblemWithoutMarks(t *testing.T) {
 	}
 }
 
-// Each text is as large as a file may be and built to be dear. The limit is generous for slow machines; none takes a second on an ordinary one.
-func TestHostileFilesAreCheap(t *testing.T) {
+type hostile struct{ reason, text string }
+
+// hostileFiles are as large as a file may be and built to be dear.
+func hostileFiles() []hostile {
 	full := func(unit string) string { return strings.Repeat(unit, MaxBytes/len(unit)) }
-	distinct := reasons(t)
-	for _, row := range []struct{ reason, text string }{
+	return []hostile{
 		{"open brackets", full("[")},
 		{"open braces", full("{a: ")},
 		{"nested list marks", full("- ")},
@@ -189,19 +189,32 @@ func TestHostileFilesAreCheap(t *testing.T) {
 		{"a byte too many", full("a") + "b"},
 		{"ten megabytes", strings.Repeat("a: b\n", 2_000_000)},
 		{"wide letters on one line", "[" + full("'ä' ")[:MaxBytes/5*5-8]},
-	} {
+	}
+}
+
+// What is wrong with each is told in few words. How long it takes is told by BenchmarkHostileFile.
+func TestHostileFilesAreToldInFewWords(t *testing.T) {
+	distinct := reasons(t)
+	for _, row := range hostileFiles() {
 		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {
-			start := time.Now()
 			var report Report
 			Parse(NewFile("f.yaml", []byte(row.text)), &report)
-			if took := time.Since(start); took > 10*time.Second {
-				t.Errorf("took %v", took)
-			}
 			var b bytes.Buffer
 			report.Problems.Sort()
 			if err := report.Problems.Format(&b); err != nil || b.Len() > 50_000 {
 				t.Errorf("a report of %d bytes, %v", b.Len(), err)
+			}
+		})
+	}
+}
+
+func BenchmarkHostileFile(b *testing.B) {
+	for _, row := range hostileFiles() {
+		b.Run(row.reason, func(b *testing.B) {
+			for b.Loop() {
+				var report Report
+				Parse(NewFile("f.yaml", []byte(row.text)), &report)
 			}
 		})
 	}
