@@ -24,8 +24,8 @@ func TestOutsideCoverage(t *testing.T) {
 }
 
 // TestOutsideScores: called changed is what has |E_n| above 1 with expanded
-// uncertainties of k = 2 (ISO/IEC 17043, B.3.1.3 e) and ISO 13528, 9.7; from
-// memory), which is a zeta score above 2 (ISO 13528, 9.6; from memory).
+// uncertainties of k = 2 (ISO/IEC 17043:2010, B.3.1.3 e) and ISO 13528:2015, 9.7;
+// from memory), which is a zeta score above 2 (ISO 13528:2015, 9.6; from memory).
 func TestOutsideScores(t *testing.T) {
 	rng := rand.New(rand.NewPCG(17, 43))
 	seen := map[bool]int{}

@@ -6,7 +6,8 @@ import (
 )
 
 // burglary is Pearl's alarm as in Russell and Norvig, "Artificial Intelligence: A
-// Modern Approach", chapter on Bayesian networks: P(B) .001, P(E) .002,
+// Modern Approach", 3rd edition 2010, figure 14.2 and section 14.4 (edition and
+// numbers of figure and section from memory): P(B) .001, P(E) .002,
 // P(A|B) .94, P(A|E) .29, P(A|neither) .001, P(J|A) .90/.05, P(M|A) .70/.01,
 // typed in as printed. The printed P(A|B,E) is .95; the noisy-OR has .957357,
 // which moves what is compared here by less than the tolerances.
@@ -58,7 +59,7 @@ func TestBurglary(t *testing.T) {
 	around(t, "neither", v.NoFault, 1-v.fault(t, "burglary").Probability-v.fault(t, "earthquake").Probability+both, 1e-9)
 }
 
-// TestFever is the noisy-OR table of Russell and Norvig, same chapter:
+// TestFever is the noisy-OR table of Russell and Norvig, same edition, section 14.3:
 // inhibitions cold .6, flu .2, malaria .1; all eight rows, as what the verdict
 // says of the condition once the faults are known by rules that prove them.
 func TestFever(t *testing.T) {
@@ -89,7 +90,7 @@ rules:
 
 // TestDecibans: with even odds and one rule, the weight of evidence is
 // 10 log10 of the likelihood ratio (Good 1950, "Probability and the Weighing of
-// Evidence"): 3.0103 for 2, 6.0206 for 4, 10 for 10, -10 for a tenth.
+// Evidence"; from memory): 3.0103 for 2, 6.0206 for 4, 10 for 10, -10 for a tenth.
 func TestDecibans(t *testing.T) {
 	p := tiny(t, `
 readings:

@@ -9,7 +9,8 @@ import (
 )
 
 // Choked flow: G = p0 sqrt(γ/(R T0)) (2/(γ+1))^((γ+1)/(2(γ-1))) with γ = 1.4, R = 287.05 J/(kg K), computed apart
-// from the formula of compressible flow (NASA Glenn, mass flow choking; Fliegner's constant).
+// from the formula of compressible flow (NASA Glenn Research Center, "Mass flow choking"; from memory. Fliegner's
+// constant, 0.532 in lbm/s, in², psia and degrees Rankine, is the same; from memory).
 func TestOutsideChokedFlow(t *testing.T) {
 	for _, row := range []struct{ p, temperature, want float64 }{
 		{101.325, 288.15, 0.24124},
@@ -23,7 +24,7 @@ func TestOutsideChokedFlow(t *testing.T) {
 			}
 		}
 	}
-	// Critical ratio (2/(γ+1))^(γ/(γ-1)) = 0.5283 of any text on compressible flow.
+	// Critical ratio (2/(γ+1))^(γ/(γ-1)) = 0.5283: any text on compressible flow (from memory), computed apart.
 	if want := math.Pow(2/2.4, 3.5); math.Abs(critical-want) > 5e-6 {
 		t.Errorf("critical ratio %v, want %v", critical, want)
 	}
@@ -45,7 +46,7 @@ func TestOutsideSubsonicFlow(t *testing.T) {
 }
 
 // Exhaust of CH1.87 with K = 3.7 and 3.773 N2 for each O2, dry: the table of a course script (MIT OpenCourseWare
-// 2.61, 2017, related resources), in % of volume.
+// 2.61 "Internal Combustion Engines", spring 2017, related resources), in % of volume.
 func TestOutsideExhaustComposition(t *testing.T) {
 	fuel := exhaust.Fuel{HC: 1.87}
 	for _, row := range []struct{ lambda, co2, co, h2, o2 float64 }{
@@ -68,8 +69,9 @@ func TestOutsideExhaustComposition(t *testing.T) {
 }
 
 // The constant of the water-gas equilibrium: the burnt gas has the one it was burned with, and 3.5 belongs to 1741
-// K by the fit of Ferguson, ln K = 2.743 - 1.761/t - 1.611/t² + 0.2803/t³ with t in 1000 K (his routines, as
-// republished).
+// K by the fit of Ferguson 1986, "Internal Combustion Engines", ln K = 2.743 - 1.761/t - 1.611/t² + 0.2803/t³ with t in
+// 1000 K (read in a public port of the book's routines; title and year from memory). The 3.5 itself: Spindt 1965, SAE
+// paper 650507.
 func TestOutsideWaterGas(t *testing.T) {
 	for lambda := 0.6; lambda < 0.999; lambda += 0.05 {
 		p := burn(lambda, exhaust.Petrol, waterGas)
@@ -83,8 +85,9 @@ func TestOutsideWaterGas(t *testing.T) {
 	}
 }
 
-// Zirconia sensor, E = RT/4F ln(p/p), computed apart with 0.2095 of oxygen in air; rich by the JANAF free energies
-// of CO + O2/2 = CO2 (log10 K 11.859, 10.217, 8.876, 7.760 at 900 to 1200 K, from memory).
+// Zirconia sensor, E = RT/4F ln(p/p), computed apart with 0.2095 of oxygen in air and R and F of the SI (CODATA 2018,
+// from memory); rich by the free energies of CO + O2/2 = CO2 (JANAF Thermochemical Tables, 3rd edition 1985: log10 K
+// 11.859, 10.217, 8.876, 7.760 at 900 to 1200 K; from memory).
 func TestOutsideNernst(t *testing.T) {
 	for _, row := range []struct{ celsius, decade, five, one, tenth float64 }{
 		{350, 30.91, 19.2, 40.8, 71.8}, {400, 33.39, 20.8, 44.1, 77.5}, {500, 38.35, 23.9, 50.7, 89.0},
@@ -173,7 +176,8 @@ func TestOutsideDwellOnTheWrongScale(t *testing.T) {
 	}
 }
 
-// The coolant sensor against workshop data sheets of four makes: bands in kohm.
+// The coolant sensor against workshop data sheets of four makes, whose names are left out since no make is named here:
+// bands in kohm that hold what all four print.
 func TestOutsideCoolantSensor(t *testing.T) {
 	c := sound(t, 1, Options{})
 	c.p[thermistor20], c.p[thermistorB] = Parameters[thermistor20].Value, Parameters[thermistorB].Value
@@ -218,7 +222,7 @@ func TestOutsideLimitCycle(t *testing.T) {
 	}
 }
 
-// Fuel through the slits goes as the square root of the pressure difference (Bernoulli): four times the difference,
+// Fuel through the slits goes as the square root of the pressure difference (Bernoulli's equation): four times the difference,
 // twice the fuel.
 func TestOutsideSquareRootLaw(t *testing.T) {
 	c := sound(t, 2, Options{})

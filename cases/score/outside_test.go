@@ -16,14 +16,15 @@ func near(t *testing.T, what string, got, want, within float64) {
 }
 
 func TestOutsideScores(t *testing.T) {
-	// scikit-learn, docstring of brier_score_loss: 0.037..., the mean over four.
+	// scikit-learn, sklearn/metrics/_classification.py, docstring of brier_score_loss: 0.037..., the mean over four.
 	near(t, "brier score", Brier([]float64{0.1, 0.9, 0.8, 0.3}, []bool{false, true, true, false})/4, 0.0375, 1e-12)
-	// scikit-learn, docstring of log_loss: spam, ham, ham, spam; 0.21616...
+	// The same, docstring of log_loss: spam, ham, ham, spam; 0.21616...
 	near(t, "log loss", LogLoss([]float64{0.9, 0.1, 0.2, 0.65}, []bool{true, false, false, true})/4, 0.21616, 5e-6)
 	// Weather forecasting: 0.7 scores 0.09 if it rains and 0.49 if not; encyclopaedia article "Brier score" (from memory).
 	near(t, "brier of rain", Brier([]float64{0.7}, []bool{true}), 0.09, 1e-12)
 	near(t, "brier of no rain", Brier([]float64{0.7}, []bool{false}), 0.49, 1e-12)
-	// What was called impossible and happened counts as 1e-15: scikit-learn, log_loss, eps.
+	// What was called impossible and happened counts as 1e-15: the same, eps of log_loss as it was until version 1.2 (that later ones
+	// take another, from memory).
 	near(t, "log loss of the impossible", LogLoss([]float64{0}, []bool{true}), -math.Log(1e-15), 1e-9)
 }
 

@@ -54,8 +54,8 @@ func faults(priors ...float64) (out []Fault) {
 }
 
 // TestFever: Russell and Norvig, "Artificial Intelligence: A Modern Approach",
-// the noisy-OR table for fever given cold, flu and malaria with inhibition 0.6,
-// 0.2 and 0.1. Through a finding and through a condition's state alike.
+// 3rd edition 2010, section 14.3 (edition and section from memory): the noisy-OR
+// table for fever given cold, flu and malaria with inhibition 0.6, 0.2 and 0.1. Through a finding and through a condition's state alike.
 func TestFever(t *testing.T) {
 	table := []float64{0, 0.9, 0.8, 0.98, 0.4, 0.94, 0.88, 0.988} // malaria counts fastest
 	m := Model{
@@ -86,7 +86,8 @@ func TestFever(t *testing.T) {
 }
 
 // TestFeverWithLeak: the leaky noisy-OR of a general Bayesian-network tool's
-// manual (its NoisyOr function: leak 0.1, two causes with 0.8 and 0.6). There a
+// manual, whose name is left out (its NoisyOr function: leak 0.1, two causes with
+// 0.8 and 0.6); the form is that of Henrion 1989 (from memory). There a
 // cause's number leaves the leak out, 1-(1-leak) prod (1-p_i), so that the plain
 // conditional probabilities typed in here are its single-cause rows.
 func TestFeverWithLeak(t *testing.T) {
@@ -103,8 +104,9 @@ func TestFeverWithLeak(t *testing.T) {
 	}
 }
 
-// burglary is Pearl's alarm as in Russell and Norvig, chapter on Bayesian
-// networks: P(B) .001, P(E) .002, P(A|B,E) .95, P(A|B) .94, P(A|E) .29,
+// burglary is Pearl's alarm as in Russell and Norvig (see TestFever), figure 14.2,
+// whose posteriors are printed in section 14.4 and in the tests of the book's own
+// code: P(B) .001, P(E) .002, P(A|B,E) .95, P(A|B) .94, P(A|E) .29,
 // P(A|neither) .001, P(J|A) .90/.05, P(M|A) .70/.01. The printed table is not a
 // noisy-OR: that gives P(A|B,E) = 1-.999*(.06/.999)*(.71/.999) = .957357 in
 // place of .95, which moves P(B|j,m) by 3e-7 of itself.
@@ -139,8 +141,9 @@ func TestBurglary(t *testing.T) {
 		{"printed as .00513", []Seen{holds(j), holdsNot(m)}, 0, 0.005130, 2e-6},
 		{"by enumeration of the printed tables", []Seen{holdsNot(j), holds(m)}, 0, 0.006876, 2e-6},
 		{"by enumeration of the printed tables", []Seen{holds(a)}, 0, 0.373551, 2e-5},
-		// Pearl 1988, section 2.2.2 (from memory): a report of the alarm, four
-		// times as likely if it rings.
+		// Pearl 1988, "Probabilistic Reasoning in Intelligent Systems", section
+		// 2.2.2 (from memory): a report of the alarm, four times as likely if it
+		// rings; on these numbers by enumeration.
 		{"virtual evidence 4:1", []Seen{{a, []float64{4, 1}}}, 0, 0.003791, 2e-6},
 		{"virtual evidence .8/.2", []Seen{{a, []float64{0.8, 0.2}}}, 0, 0.003791, 2e-6},
 	} {
@@ -162,8 +165,8 @@ func TestBurglary(t *testing.T) {
 	around(t, "P(B|A,E)", posterior(t, n, e).Faults[0], 0.001*0.957357/(0.001*0.957357+0.999*0.29), 1e-8)
 }
 
-// TestPearlsAlarm: Pearl 1988, section 2.2.2 (from memory): P(B) 1e-4, P(A|B)
-// .95, P(A|not B) .01.
+// TestPearlsAlarm: Pearl 1988, section 2.2.2 (inputs from memory): P(B) 1e-4,
+// P(A|B) .95, P(A|not B) .01; the posteriors by arithmetic.
 func TestPearlsAlarm(t *testing.T) {
 	n := must(t, Model{Faults: faults(1e-4), Findings: []Finding{direct(0.01, 0.95)}})
 	around(t, "alarm", posterior(t, n, Evidence{Seen: []Seen{holds(0)}}).Faults[0], 0.009412, 5e-7)
@@ -214,8 +217,9 @@ func TestQuickscoresNetwork(t *testing.T) {
 	}
 }
 
-// TestDecibans: 10 log10 of the likelihood ratio (Good 1985; from memory), and
-// the posterior that so many decibans make of even odds, by arithmetic.
+// TestDecibans: 10 log10 of the likelihood ratio (Good 1985, "Weight of evidence: a
+// brief survey", Bayesian Statistics 2; from memory), and the posterior that so many
+// decibans make of even odds, by arithmetic.
 func TestDecibans(t *testing.T) {
 	for _, row := range []struct{ ratio, decibans float64 }{
 		{2, 3.0103}, {3, 4.7712}, {4, 6.0206}, {5, 6.9897}, {10, 10}, {20, 13.0103}, {100, 20}, {0.1, -10},
@@ -241,19 +245,19 @@ func TestDecibans(t *testing.T) {
 }
 
 // TestPredictiveValue: positive predictive value as a network of one fault and
-// one finding.
+// one finding. What is printed is named; the further digits are by arithmetic.
 func TestPredictiveValue(t *testing.T) {
 	for _, row := range []struct {
 		source                               string
 		prevalence, sensitivity, specificity float64
 		want, by                             float64
 	}{
-		{"Eddy 1982, mammography; 7.8 % from memory", 0.01, 0.80, 0.904, 0.07764, 5e-6},
-		{"a textbook exercise (Rice), 7.5 %", 0.01, 0.80, 0.90, 0.0748, 5e-5},
-		{"a textbook exercise, .2930", 0.0238, 0.85, 0.95, 0.2930, 5e-5},
-		{"Mammogram Math, about 32 %", 0.005, 0.95, 0.99, 0.3231, 5e-5},
-		{"Casscells, Schoenberger and Graboys 1978, about 2 %; from memory", 0.001, 1, 0.95, 0.0196, 5e-5},
-		{"Gigerenzer and others 2007; from memory", 0.01, 0.90, 0.91, 0.0917, 5e-5},
+		{"Eddy 1982, \"Probabilistic reasoning in clinical medicine\", mammography: 7.8 %, from memory", 0.01, 0.80, 0.904, 0.07764, 5e-6},
+		{"exercise of Rice, Mathematical Statistics and Data Analysis, as asked at stackexchange 4260398: 7.5 %", 0.01, 0.80, 0.90, 0.0748, 5e-5},
+		{"textbook exercise as asked at homeworksource 1082685: .2930", 0.0238, 0.85, 0.95, 0.2930, 5e-5},
+		{"\"Mammogram Math\", as retold at chemedx.org: about 32 %", 0.005, 0.95, 0.99, 0.3231, 5e-5},
+		{"Casscells, Schoenberger and Graboys 1978, N Engl J Med 299: about 2 %, from memory", 0.001, 1, 0.95, 0.0196, 5e-5},
+		{"Gigerenzer and others 2007, \"Helping doctors and patients make sense of health statistics\": about 9 %, from memory", 0.01, 0.90, 0.91, 0.0917, 5e-5},
 		{"by arithmetic", 0.0025, 0.85, 0.80, 0.01054, 5e-6},
 	} {
 		n := must(t, Model{Faults: faults(row.prevalence), Findings: []Finding{direct(1-row.specificity, row.sensitivity)}})

@@ -8,6 +8,10 @@ import (
 	"gonum.org/v1/gonum/diff/fd"
 )
 
+// The formula of all that follows is that of Brettschneider 1979 as OIML R 99:2008 and ISO 3930:2000 have it, written down
+// from memory; what each test says was computed from it was computed apart, by other means than this code. The tests of
+// combustion below do not use it.
+
 // The constant sets of the tables below.
 var (
 	r99       = Petrol                                     // OIML R 99 / ISO 3930 (H/C and K1 from memory; O/C to 1e-4)
@@ -71,7 +75,7 @@ func TestOutsideOxygenInPetrolHardlyMatters(t *testing.T) {
 }
 
 // burn is the dry exhaust of a fuel CHyOz burned at lambda with the water-gas constant k, by the balances of the
-// MIT course script (MIT OpenCourseWare 2.61, 2017, related resources): for one atom of carbon, no O2 when rich
+// MIT course script (MIT OpenCourseWare 2.61 "Internal Combustion Engines", spring 2017, related resources): for one atom of carbon, no O2 when rich
 // and no CO when lean. It shares nothing with the formula under test but the chemistry.
 func burn(lambda, y, z, k float64) (g Gas, h2 float64) {
 	const nitrogen = 3.773 // N2 for each O2 in air, as in the script
@@ -205,7 +209,7 @@ func TestOutsideDilution(t *testing.T) {
 	}
 }
 
-// What an analyser's permissible error (class I, Directive 2004/22/EC MI-010) moves lambda by: computed from the
+// What an analyser's permissible error (class I, Directive 2004/22/EC, annex MI-010; from memory) moves lambda by: computed from the
 // formula of OIML R 99 / ISO 3930, independently of this code, to four decimals.
 func TestOutsideSensitivities(t *testing.T) {
 	g := Gas{CO: 0.3, CO2: 14.9, O2: 0.3, HC: 50}
@@ -264,8 +268,8 @@ func TestOutsideGradient(t *testing.T) {
 }
 
 // The propagated uncertainty against a Monte Carlo of the formula itself, which is what JCGM 101:2008 checks the
-// law of propagation with. 200 000 draws know a standard deviation to 0.2 %; the readings are rectangular within
-// class I limits.
+// law of propagation with (from memory). 200 000 draws know a standard deviation to 0.2 %; the readings are rectangular
+// within the limits of class I (Directive 2004/22/EC, annex MI-010; from memory).
 func TestOutsideUncertaintyAgainstMonteCarlo(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
 	for _, g := range []Gas{{CO: 0.5, CO2: 14.7, O2: 0.5, HC: 100}, {CO: 3.5, CO2: 11.5, O2: 0.5, HC: 300}, {CO: 0.3, CO2: 13, O2: 2.8, HC: 60}} {

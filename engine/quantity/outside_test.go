@@ -49,7 +49,7 @@ func TestOutsideUnits(t *testing.T) {
 }
 
 // Dwell: duty % = dwell × cylinders / 3.6. "Published" rows stand in the German encyclopaedia article
-// "Schliesswinkel" (four cylinders: 45 degrees 50 %, 50 degrees about 56 %; six cylinders: 60 degrees the full
+// "Schließwinkel" (four cylinders: 45 degrees 50 %, 50 degrees about 56 %; six cylinders: 60 degrees the full
 // scale); the others are computed from the definition, independently of this code.
 func TestOutsideDwell(t *testing.T) {
 	scales := map[int]Unit{4: DegDwell4, 6: DegDwell6, 8: DegDwell8}

@@ -137,7 +137,7 @@ func TestEntangledAgainstFixedQuadrature(t *testing.T) {
 }
 
 // TestRandomOrthants compares three random entangled quantities with the closed
-// form (David 1953): 1/8 + (asin r12 + asin r13 + asin r23)/(4π).
+// form (David 1953, Biometrika 40; from memory): 1/8 + (asin r12 + asin r13 + asin r23)/(4π).
 func TestRandomOrthants(t *testing.T) {
 	random := rand.New(rand.NewPCG(1, 2))
 	for range 200 {

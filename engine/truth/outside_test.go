@@ -28,7 +28,7 @@ func TestConformanceProbability(t *testing.T) {
 		{"two above, table 26.1 (from memory)", "x > 0", 2, 1, 0.977249868051821, 5e-15},
 		{"three below, table 26.1 (from memory)", "x > 0", -3, 1, 1 - 0.998650101968370, 5e-15},
 		{"five below keeps its digits, table 26.2 gives -log10 6.54265 (from memory)", "x > 0", -5, 1, 2.866516e-7, 2e-12},
-		{"k = 1.645 covers 90 %, JCGM 100:2008, table G.1", "between(x, -1.645, 1.645)", 0, 1, 0.90, 5e-5},
+		{"k = 1.645 covers 90 %, JCGM 100:2008, table G.1 (from memory, as are the next four)", "between(x, -1.645, 1.645)", 0, 1, 0.90, 5e-5},
 		{"k = 1.960 covers 95 %, table G.1", "between(x, -1.96, 1.96)", 0, 1, 0.95, 5e-5},
 		{"k = 2 covers 95.45 %, table G.1", "between(x, -2, 2)", 0, 1, 0.9545, 5e-5},
 		{"k = 2.576 covers 99 %, table G.1", "between(x, -2.576, 2.576)", 0, 1, 0.99, 5e-5},
@@ -90,8 +90,9 @@ func TestTwoSidedIsNoProduct(t *testing.T) {
 }
 
 // TestOrthants compares two and three entangled comparisons with closed forms:
-// Sheppard 1899 for two, and for three 1/8 + (asin r12 + asin r13 + asin r23)/(4π)
-// (David 1953, Biometrika 40).
+// Sheppard 1899, Phil. Trans. R. Soc. A 192, for two, and for three
+// 1/8 + (asin r12 + asin r13 + asin r23)/(4π) (David 1953, "A note on the evaluation
+// of the multivariate normal integral", Biometrika 40; both from memory).
 func TestOrthants(t *testing.T) {
 	for _, r := range []float64{-0.999999, -0.9, -0.5, -0.1, 0, 0.1, 0.5, 1 / math.Sqrt2, 0.9, 0.99, 0.999999, 1 - 1e-9} {
 		j := newJob(t, derive{id: "both", from: "x * ratio + y * z"})
@@ -155,7 +156,8 @@ func TestPropagation(t *testing.T) {
 	})
 }
 
-// TestStrongKleene is the three tables of Kleene 1952, section 64.
+// TestStrongKleene is the three tables of Kleene 1952, "Introduction to
+// Metamathematics", section 64 (from memory).
 func TestStrongKleene(t *testing.T) {
 	const F, U, T = 0, 1, 2
 	set := func(j *job, id string, k int) {
