@@ -34,10 +34,20 @@ func (n *Network) States(e Evidence) ([][]float64, error) {
 const mostChoices = 3
 
 // unseen answers for a condition that no evidence bears on, given ln P(evidence) and what it
-// has lost. That none of a set of its states is caused has the probability of the evidence with
-// each fault's presence weighed by how often it leaves them alone; from those of all sets
-// follows how often just these are caused, by inclusion and exclusion.
+// has lost: by the sets of its states, or by the passes where these would not keep enough digits.
 func (n *Network) unseen(e *Evidence, logEvidence, loss float64, condition int32, out []float64) error {
+	found, err := n.bySets(e, logEvidence, loss, condition, out)
+	if err != nil || found {
+		return err
+	}
+	return n.stateOf(e, condition, out)
+}
+
+// bySets reports whether it found the states of a condition that no evidence bears on. That
+// none of a set of its states is caused has the probability of the evidence with each fault's
+// presence weighed by how often it leaves them alone; from those of all sets follows how often
+// just these are caused, by inclusion and exclusion.
+func (n *Network) bySets(e *Evidence, logEvidence, loss float64, condition int32, out []float64) (found bool, err error) {
 	var states []int32
 	for s := n.first[condition]; s < n.first[condition+1]; s++ {
 		if n.canArise(s, e.Acting) {
@@ -45,7 +55,7 @@ func (n *Network) unseen(e *Evidence, logEvidence, loss float64, condition int32
 		}
 	}
 	if len(states) > mostChoices {
-		return n.stateOf(e, condition, out)
+		return false, nil
 	}
 	var off [1 << mostChoices]float64 // by set of states: none of them is caused
 	off[0] = 1
@@ -53,7 +63,7 @@ func (n *Network) unseen(e *Evidence, logEvidence, loss float64, condition int32
 	for set := 1; set <= all; set++ {
 		log, lost, err := n.leftAlone(e, states, set)
 		if err != nil && err != ErrImpossible {
-			return err
+			return false, err
 		}
 		if err == nil {
 			off[set] = min(1, math.Exp(log-logEvidence))
@@ -79,11 +89,11 @@ func (n *Network) unseen(e *Evidence, logEvidence, loss float64, condition int32
 			}
 		}
 		if !(sum*mostValueLoss >= size*loss) {
-			return n.stateOf(e, condition, out)
+			return false, nil
 		}
 		out[s-n.first[condition]] = sum
 	}
-	return nil
+	return true, nil
 }
 
 // canArise reports whether anything could cause a state.
