@@ -165,8 +165,10 @@ rules: {r: {says: R, when: a, shows: {a: 0.5}, otherwise: 0.02}}
 	if err != nil {
 		t.Fatal(err)
 	}
+	told := 0
 	for i := range got.Numbers {
 		if n := &got.Numbers[i]; n.Key == "shows" {
+			told++
 			around(t, "the strength where b leads", n.Down.Value, 0.045, 1e-12)
 			// 10 log10 of (0.5/0.5)/(0.045/0.955)
 			around(t, "its move in decibans", *n.Down.Decibans, 10*math.Log10(0.955/0.045), 1e-9)
@@ -174,6 +176,9 @@ rules: {r: {says: R, when: a, shows: {a: 0.5}, otherwise: 0.02}}
 				t.Errorf("%+v", n)
 			}
 		}
+	}
+	if told != 1 {
+		t.Errorf("the strength is told %d times", told)
 	}
 }
 

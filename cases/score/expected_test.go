@@ -43,6 +43,13 @@ func TestOutsideDrawnWithNothingRead(t *testing.T) {
 				t.Errorf("%+v: %v is %v, want %v", o, set.Faults, set.Probability, want)
 			}
 		}
+		many := len(s.common)
+		if o.Faults == Two {
+			many = many * (many - 1) / 2
+		}
+		if len(d.sets) != many {
+			t.Errorf("%+v: %d sets of %d", o, len(d.sets), many)
+		}
 	}
 }
 

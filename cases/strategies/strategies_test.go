@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"sync/atomic"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -79,8 +80,10 @@ func TestRules(t *testing.T) {
 	}
 	fixed := Routine(pack.Name(), pack.Simulate())
 	jobs := make(chan string, 10000)
+	var watched atomic.Int32
 	o := Options{Jobs: 60, Seed: 2, Draw: engine.DrawAny}
 	o.Trace = func(strategy string, car int, faults []string, moves []engine.SimMove, tally engine.SimTally) {
+		watched.Add(1)
 		made := map[string]bool{}
 		for _, m := range moves {
 			what := fmt.Sprintf("%s, car %d with %v: %v in %v", strategy, car, faults, m, moves)
@@ -109,6 +112,9 @@ func TestRules(t *testing.T) {
 	close(jobs)
 	for wrong := range jobs {
 		t.Error(wrong)
+	}
+	if n := int(watched.Load()); n == 0 || n%o.Jobs != 0 {
+		t.Errorf("%d jobs were watched, %d cars", n, o.Jobs)
 	}
 }
 
