@@ -45,8 +45,9 @@ func TestOutsideSubsonicFlow(t *testing.T) {
 	}
 }
 
-// Exhaust of CH1.87 with K = 3.7 and 3.773 N2 for each O2, dry: the table of a course script (MIT OpenCourseWare
-// 2.61 "Internal Combustion Engines", spring 2017, related resources), in % of volume.
+// Exhaust of CH1.87 with K = 3.7 and 3.773 N2 for each O2, dry, in % of volume: what a course script (MIT OpenCourseWare
+// 2.61 "Internal Combustion Engines", spring 2017, related resources) gives with its own settings, worked out from it by
+// other means than this code.
 func TestOutsideExhaustComposition(t *testing.T) {
 	fuel := exhaust.Fuel{HC: 1.87}
 	for _, row := range []struct{ lambda, co2, co, h2, o2 float64 }{

@@ -116,7 +116,7 @@ func TestOutsideRoundTripThroughCombustion(t *testing.T) {
 			t.Errorf("made at %v: lambda %.12f, %v", row.lambda, got, err)
 		}
 		if off := max(math.Abs(g.CO2-row.co2), math.Abs(g.CO-row.co), math.Abs(g.O2-row.o2)); off > 0.0051 {
-			t.Errorf("made at %v: %.3f is not the published exhaust %v", row.lambda, g, row)
+			t.Errorf("made at %v: %.3f is not the exhaust of the script %v", row.lambda, g, row)
 		}
 		rounded := Gas{CO: row.co, CO2: row.co2, O2: row.o2}
 		if got, err := Lambda(rounded, Petrol); err != nil || math.Abs(got-row.lambda) > 2e-4 {
@@ -125,9 +125,9 @@ func TestOutsideRoundTripThroughCombustion(t *testing.T) {
 	}
 }
 
-// The MIT 2.61 script's own table (CH1.87, K = 3.7), as published for the course: the forward model above is
-// that of the script. The formula's 3.5 against 3.7 is worth up to 0.0044, a figure computed independently of
-// this code.
+// What the MIT 2.61 script, as published for the course, gives with its own settings (CH1.87, K = 3.7), worked out from
+// it by other means than this code: the forward model above is that of the script. The formula's 3.5 against 3.7 is
+// worth up to 0.0044, a figure computed independently of this code.
 func TestOutsideForwardModelIsThatOfTheScript(t *testing.T) {
 	for _, row := range []struct{ lambda, co2, co, h2, o2, formula float64 }{
 		{0.60, 5.22, 15.86, 8.89, 0, 0.5956},
@@ -150,9 +150,9 @@ func TestOutsideForwardModelIsThatOfTheScript(t *testing.T) {
 	} {
 		g, h2 := burn(row.lambda, 1.87, 0, 3.7)
 		if off := max(math.Abs(g.CO2-row.co2), math.Abs(g.CO-row.co), math.Abs(h2-row.h2), math.Abs(g.O2-row.o2)); off > 0.0051 {
-			t.Errorf("made at %v: %.3f, H2 %.3f, published %v", row.lambda, g, h2, row)
+			t.Errorf("made at %v: %.3f, H2 %.3f, by the script %v", row.lambda, g, h2, row)
 		}
-		if row.formula == 0 { // the source prints no value for this row
+		if row.formula == 0 { // not worked out for this row
 			continue
 		}
 		if got, err := Lambda(g, Fuel{HC: 1.87, K1: 6e-4}); err != nil || math.Abs(got-row.formula) > 0.51e-4 {
