@@ -182,3 +182,35 @@ func TestOutsideIdealFilling(t *testing.T) {
 		}
 	}
 }
+
+// An engine pulls best with a mixture of lambda near 0.9, and less with both richer and leaner ones; lean, it pulls as the
+// fuel that is left (Heywood 1988, 15.3.3, from memory).
+func TestOutsideBestTorqueIsRich(t *testing.T) {
+	best := 1.0
+	for lambda := 0.7; lambda <= 1.3; lambda += 0.005 {
+		if torque(lambda) > torque(best) {
+			best = lambda
+		}
+	}
+	if best < 0.86 || best > 0.95 {
+		t.Errorf("the best torque is at lambda %v", best)
+	}
+	if a, b, c := torque(1), torque(1.1), torque(1.2); a <= b || b <= c || b < 1/1.1 || c < 1/1.2 {
+		t.Errorf("torque at lambda 1, 1.1 and 1.2: %v, %v, %v", a, b, c)
+	}
+	if before, after := torque(1-1e-9), torque(1+1e-9); before-after > 1e-8 || after-before > 1e-8 {
+		t.Errorf("a step at lambda 1: %v and %v", before, after)
+	}
+}
+
+// A sound engine misses fewer cycles at 2500/min than at idle, where much burnt gas is left in the charge (common practice,
+// no source).
+func TestOutsideMissesFewerAtSpeed(t *testing.T) {
+	bench(func(seed uint64) {
+		c := sound(t, seed, Options{})
+		idle, raised := c.missing(c.routine(), 0, 1), c.missing(c.raisedRoutine(), 0, 1)
+		if !(raised > 0 && raised < idle) {
+			t.Errorf("seed %d: %v of the cycles at 2500/min, %v at idle", seed, raised, idle)
+		}
+	})
+}
