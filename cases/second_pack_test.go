@@ -160,7 +160,7 @@ func TestOutsideOhmsLaw(t *testing.T) {
 		uDrop := math.Max(0.010, 0.005*c.drop) / math.Sqrt(3)
 		uCurrent := math.Max(3, 0.02*c.current) / math.Sqrt(3)
 		wantU := want * math.Hypot(uDrop/c.drop, uCurrent/c.current)
-		if math.Abs(r-want) > 1e-12*want || math.Abs(u-wantU) > 1e-12*wantU {
+		if !(math.Abs(r-want) <= 1e-12*want) || !(math.Abs(u-wantU) <= 1e-12*wantU) {
 			t.Errorf("%g V over %g A: %g ohm, u %g; by hand %g, %g", c.drop, c.current, r, u, want, wantU)
 		}
 	}
@@ -174,7 +174,7 @@ func TestOutsideInnerResistance(t *testing.T) {
 	r, u := derived(t, v, "battery_resistance")
 	uFall := math.Hypot(0.02, 0.005*11.4) / math.Sqrt(3) // ±20 mV at rest, ±0.5 % of 11.4 V is more than ±50 mV
 	wantU := math.Hypot(uFall/150, 1.2/150*(3/math.Sqrt(3))/150)
-	if math.Abs(r-0.008) > 1e-15 || math.Abs(u-wantU) > 1e-9 {
+	if !(math.Abs(r-0.008) <= 1e-15) || !(math.Abs(u-wantU) <= 1e-9) {
 		t.Errorf("%g ohm, u %g; by hand 0.008, %g", r, u, wantU)
 	}
 }
@@ -197,7 +197,7 @@ func TestOutsideOpenCircuitVoltage(t *testing.T) {
 		{11.89, 0, engine.Holds},
 	} {
 		v := bench(t, p, map[string]string{"surface_charge_gone": "yes", "rest_volts": fmt.Sprint(c.volts)})
-		if got, _ := derived(t, v, "charge_state"); math.Abs(got-c.charge) > 5 {
+		if got, _ := derived(t, v, "charge_state"); !(math.Abs(got-c.charge) <= 5) {
 			t.Errorf("%g V is %.1f %% for the pack, %g %% in the table", c.volts, got, c.charge)
 		}
 		if got := status(t, v, "rest-volts-low"); got != c.rule {
@@ -219,7 +219,7 @@ func TestOutsideVoltsFromDensity(t *testing.T) {
 	p, _ := second(t)
 	for density, charge := range map[float64]float64{1.265: 100, 1.225: 75} {
 		v := bench(t, p, map[string]string{"rest_volts": fmt.Sprintf("%.2f", 6*(density+0.84))})
-		if got, _ := derived(t, v, "charge_state"); math.Abs(got-charge) > 10 {
+		if got, _ := derived(t, v, "charge_state"); !(math.Abs(got-charge) <= 10) {
 			t.Errorf("density %g: %.1f %%, want %g", density, got, charge)
 		}
 	}
@@ -254,7 +254,7 @@ func TestOutsideTemperatureOfCharging(t *testing.T) {
 	}
 	// The correction itself, for 14.2 V: 10 mV for each degree, within 1 %.
 	v := bench(t, p, map[string]string{"battery_temp": "35", "charge_volts": "14.2"})
-	if got, _ := derived(t, v, "charge_volts_25"); math.Abs(got-14.3) > 0.001 {
+	if got, _ := derived(t, v, "charge_volts_25"); !(math.Abs(got-14.3) <= 0.001) {
 		t.Errorf("14.2 V at 35 degC are %g V at 25 degC, want 14.3", got)
 	}
 }
@@ -265,7 +265,7 @@ func TestOutsideTemperatureOfCharging(t *testing.T) {
 func TestOutsideKirchhoff(t *testing.T) {
 	p, _ := second(t)
 	v := bench(t, p, map[string]string{"crank_volts": "11.4", "starter_volts": "10.98"})
-	if got, _ := derived(t, v, "path_drop"); math.Abs(got-150*0.0028) > 1e-9 {
+	if got, _ := derived(t, v, "path_drop"); !(math.Abs(got-150*0.0028) <= 1e-9) {
 		t.Errorf("%g V are lost, want %g", got, 150*0.0028)
 	}
 }

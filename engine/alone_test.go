@@ -34,7 +34,7 @@ func TestAloneAgreesWithSets(t *testing.T) {
 		for k := range ids[1:] {
 			want := math.Log(found[k+1] / found[0])
 			got := fit[k+1].LogLikelihood - fit[0].LogLikelihood + math.Log(prior[ids[k+1]]/prior[ids[0]])
-			if math.Abs(got-want) > 1e-9 {
+			if !(math.Abs(got-want) <= 1e-9) {
 				t.Errorf("%s against %s: log odds %v, by the sets %v", ids[k+1], ids[0], got, want)
 			}
 		}
@@ -48,7 +48,7 @@ func TestAloneOfOneRule(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, x := range a {
-		if len(x.LogEach) != 1 || math.Abs(x.LogEach[0]-x.LogLikelihood) > 1e-12 {
+		if len(x.LogEach) != 1 || !(math.Abs(x.LogEach[0]-x.LogLikelihood) <= 1e-12) {
 			t.Errorf("%s: %v by the rule, %v by all", x.Fault, x.LogEach, x.LogLikelihood)
 		}
 	}

@@ -29,7 +29,7 @@ func TestExactlyIsBayes(t *testing.T) {
 	}
 	for k := range ids[1:] {
 		want := fit[k+1].LogLikelihood - fit[0].LogLikelihood + math.Log(prior[ids[k+1]]/prior[ids[0]])
-		if got := math.Log(sets[k+1].Probability / sets[0].Probability); math.Abs(got-want) > 1e-9 {
+		if got := math.Log(sets[k+1].Probability / sets[0].Probability); !(math.Abs(got-want) <= 1e-9) {
 			t.Errorf("%s against %s: log odds %v, want %v", ids[k+1], ids[0], got, want)
 		}
 	}
@@ -42,7 +42,7 @@ func TestExactlyIsBayes(t *testing.T) {
 		for _, s := range sets {
 			sum += s.Probability
 		}
-		if len(sets) != count || math.Abs(sum-1) > 1e-9 {
+		if len(sets) != count || !(math.Abs(sum-1) <= 1e-9) {
 			t.Errorf("%d sets of %d, want %d; they add up to %v", len(sets), size, count, sum)
 		}
 	}

@@ -106,7 +106,7 @@ func TestOutsideLambdaOfTheGas(t *testing.T) {
 	bench(func(seed uint64) {
 		for _, raised := range []bool{false, true} {
 			c := sound(t, seed, Options{})
-			if is, got, err := c.Lambda(raised); err != nil || math.Abs(got-is) > 0.0015 {
+			if is, got, err := c.Lambda(raised); err != nil || !(math.Abs(got-is) <= 0.0015) {
 				t.Errorf("seed %d: the gas tells %.5f, the engine ran at %.5f (%v)", seed, got, is, err)
 			}
 		}
@@ -116,7 +116,7 @@ func TestOutsideLambdaOfTheGas(t *testing.T) {
 			return // that air was never in a cylinder
 		}
 		is, got, err := c.Lambda(false)
-		if err != nil || math.Abs(got-is) > 0.02 {
+		if err != nil || !(math.Abs(got-is) <= 0.02) {
 			t.Errorf("%s: the gas tells %.4f, the engine ran at %.4f (%v)", name, got, is, err)
 		}
 	})

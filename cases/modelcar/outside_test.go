@@ -19,13 +19,13 @@ func TestOutsideChokedFlow(t *testing.T) {
 		{100, 300, 0.23334},
 	} {
 		for _, behind := range []float64{0, 20, 0.52 * row.p} {
-			if got := orifice(row.p, row.temperature, behind); math.Abs(got-row.want) > 0.6e-5 {
+			if got := orifice(row.p, row.temperature, behind); !(math.Abs(got-row.want) <= 0.6e-5) {
 				t.Errorf("%v kPa, %v K to %v kPa: %.6f g/s a mm², want %v", row.p, row.temperature, behind, got, row.want)
 			}
 		}
 	}
 	// Critical ratio (2/(γ+1))^(γ/(γ-1)) = 0.5283: any text on compressible flow (from memory), computed apart.
-	if want := math.Pow(2/2.4, 3.5); math.Abs(critical-want) > 5e-6 {
+	if want := math.Pow(2/2.4, 3.5); !(math.Abs(critical-want) <= 5e-6) {
 		t.Errorf("critical ratio %v, want %v", critical, want)
 	}
 }
@@ -36,7 +36,7 @@ func TestOutsideSubsonicFlow(t *testing.T) {
 		{0.99, 0.2054}, {0.95, 0.4493}, {0.9, 0.6171}, {0.85, 0.7328}, {0.8, 0.8188}, {0.75, 0.8838}, {0.7, 0.9322},
 		{0.65, 0.9666}, {0.6, 0.9886}, {0.55, 0.9990},
 	} {
-		if got := orifice(100, 300, 100*row.ratio) / orifice(100, 300, 0); math.Abs(got-row.want) > 0.6e-4 {
+		if got := orifice(100, 300, 100*row.ratio) / orifice(100, 300, 0); !(math.Abs(got-row.want) <= 0.6e-4) {
 			t.Errorf("at %v of the pressure %.5f of the choked flow, want %v", row.ratio, got, row.want)
 		}
 	}
@@ -62,7 +62,7 @@ func TestOutsideExhaustComposition(t *testing.T) {
 			gas       string
 			got, want float64
 		}{{"CO2", g.CO2, row.co2}, {"CO", g.CO, row.co}, {"H2", h2, row.h2}, {"O2", g.O2, row.o2}} {
-			if math.Abs(x.got-x.want) > 0.0051 {
+			if !(math.Abs(x.got-x.want) <= 0.0051) {
 				t.Errorf("lambda %v: %.3f %% %s, want %v", row.lambda, x.got, x.gas, x.want)
 			}
 		}
@@ -76,12 +76,12 @@ func TestOutsideExhaustComposition(t *testing.T) {
 func TestOutsideWaterGas(t *testing.T) {
 	for lambda := 0.6; lambda < 0.999; lambda += 0.05 {
 		p := burn(lambda, exhaust.Petrol, waterGas)
-		if k := p.CO * p.H2O / (p.CO2 * p.H2); math.Abs(k-waterGas) > 1e-9 {
+		if k := p.CO * p.H2O / (p.CO2 * p.H2); !(math.Abs(k-waterGas) <= 1e-9) {
 			t.Errorf("lambda %.2f: K is %v", lambda, k)
 		}
 	}
 	at := 1.741
-	if k := math.Exp(2.743 - 1.761/at - 1.611/(at*at) + 0.2803/(at*at*at)); math.Abs(k-waterGas) > 0.005 {
+	if k := math.Exp(2.743 - 1.761/at - 1.611/(at*at) + 0.2803/(at*at*at)); !(math.Abs(k-waterGas) <= 0.005) {
 		t.Errorf("at 1741 K the constant is %v", k)
 	}
 }
@@ -96,23 +96,23 @@ func TestOutsideNernst(t *testing.T) {
 	} {
 		at := row.celsius + 273.15
 		for _, x := range []struct{ oxygen, want float64 }{{0.05, row.five}, {0.01, row.one}, {0.001, row.tenth}} {
-			if got := 1000 * nernst(at, x.oxygen); math.Abs(got-x.want) > 0.051 {
+			if got := 1000 * nernst(at, x.oxygen); !(math.Abs(got-x.want) <= 0.051) {
 				t.Errorf("%v °C, %v atm: %.2f mV, want %v", row.celsius, x.oxygen, got, x.want)
 			}
 		}
-		if got := 1000 * (nernst(at, 0.001) - nernst(at, 0.01)); math.Abs(got-row.decade) > 0.006 {
+		if got := 1000 * (nernst(at, 0.001) - nernst(at, 0.01)); !(math.Abs(got-row.decade) <= 0.006) {
 			t.Errorf("%v °C: %.3f mV a decade, want %v", row.celsius, got, row.decade)
 		}
 	}
 	for _, row := range []struct{ kelvin, log, one, two, four float64 }{
 		{900, 11.859, 925, 954, 984}, {1000, 10.217, 865, 897, 931}, {1100, 8.876, 805, 840, 878}, {1200, 7.760, 745, 784, 825},
 	} {
-		if got := math.Log10(burnCO(row.kelvin)); math.Abs(got-row.log) > 0.003 {
+		if got := math.Log10(burnCO(row.kelvin)); !(math.Abs(got-row.log) <= 0.003) {
 			t.Errorf("%v K: log10 K %.4f, want %v", row.kelvin, got, row.log)
 		}
 		for _, x := range []struct{ ratio, want float64 }{{1 / 14.5, row.one}, {2 / 13.8, row.two}, {4 / 12.5, row.four}} {
 			p := 1 / (x.ratio * burnCO(row.kelvin))
-			if got := 1000 * nernst(row.kelvin, p*p); math.Abs(got-x.want) > 1.5 {
+			if got := 1000 * nernst(row.kelvin, p*p); !(math.Abs(got-x.want) <= 1.5) {
 				t.Errorf("%v K, CO/CO2 %.3f: %.1f mV, want %v", row.kelvin, x.ratio, got, x.want)
 			}
 		}
@@ -125,7 +125,7 @@ func TestOutsideOxygenOnTheSensor(t *testing.T) {
 	for _, lambda := range []float64{1.01, 1.05, 1.3} {
 		p := burn(lambda, exhaust.Petrol, waterGas)
 		want := p.O2 / (1 + exhaust.Petrol.HC/2 + p.N2)
-		if got := oxygenAt(lambda, at); math.Abs(got/want-1) > 1e-4 {
+		if got := oxygenAt(lambda, at); !(math.Abs(got/want-1) <= 1e-4) {
 			t.Errorf("lambda %v leaves %v atm, want %v", lambda, got, want)
 		}
 	}
@@ -133,7 +133,7 @@ func TestOutsideOxygenOnTheSensor(t *testing.T) {
 		// All that is short of oxygen counted as CO, of all that could be.
 		short := 2 * (1 - lambda) * need(exhaust.Petrol) / (1 + exhaust.Petrol.HC/2)
 		want := 1 / (short * burnCO(at)) * 1 / (short * burnCO(at))
-		if got := oxygenAt(lambda, at); math.Abs(got/want-1) > 1e-3 {
+		if got := oxygenAt(lambda, at); !(math.Abs(got/want-1) <= 1e-3) {
 			t.Errorf("lambda %v leaves %v atm, want %v", lambda, got, want)
 		}
 	}
@@ -189,7 +189,7 @@ func TestOutsideCoolantSensor(t *testing.T) {
 		if got < row.from || got > row.to {
 			t.Errorf("%v °C: %.3f kohm, want %v to %v", row.celsius, got, row.from, row.to)
 		}
-		if back := c.thermistorReads(got); math.Abs(back-row.celsius) > 1e-9 {
+		if back := c.thermistorReads(got); !(math.Abs(back-row.celsius) <= 1e-9) {
 			t.Errorf("%v °C comes back as %v", row.celsius, back)
 		}
 	}
@@ -200,7 +200,7 @@ func TestOutsideCoolantSensor(t *testing.T) {
 func TestOutsideStoichiometricAir(t *testing.T) {
 	for _, y := range []float64{1.7261, 1.8, 1.85, 1.87, 2.25} {
 		want := 34.56 * (4 + y) / (12.011 + 1.008*y)
-		if got := stoichiometric(exhaust.Fuel{HC: y}); math.Abs(got/want-1) > 5e-4 {
+		if got := stoichiometric(exhaust.Fuel{HC: y}); !(math.Abs(got/want-1) <= 5e-4) {
 			t.Errorf("CH%v: %.3f, want %.3f", y, got, want)
 		}
 	}
@@ -215,10 +215,10 @@ func TestOutsideLimitCycle(t *testing.T) {
 	c.p[loopDelay], c.p[loopRate] = 0.5, 3
 	g := c.oscillate()
 	// The crossing is noticed a sample late on either side.
-	if want := 1 / (4 * (0.5 + sampleEvery)); math.Abs(g.rate/want-1) > 0.12 {
+	if want := 1 / (4 * (0.5 + sampleEvery)); !(math.Abs(g.rate/want-1) <= 0.12) {
 		t.Errorf("%.3f Hz, want %.3f", g.rate, want)
 	}
-	if want := 2 * 3 * (0.5 + sampleEvery); math.Abs((g.high-g.low)/want-1) > 0.12 {
+	if want := 2 * 3 * (0.5 + sampleEvery); !(math.Abs((g.high-g.low)/want-1) <= 0.12) {
 		t.Errorf("a swing of %.2f mA, want %.2f", g.high-g.low, want)
 	}
 }
@@ -230,7 +230,7 @@ func TestOutsideSquareRootLaw(t *testing.T) {
 	one := c.metered(when{}, 2, c.p[currentReference])
 	c.p[pumpStall], c.p[injectorOpening] = 50, 1 // so that nothing else limits
 	four := c.metered(when{}, 2, c.p[currentReference]+3*c.p[pressureReference]/c.p[pressurePerCurrent])
-	if math.Abs(four/one-2) > 1e-9 {
+	if !(math.Abs(four/one-2) <= 1e-9) {
 		t.Errorf("four times the difference gives %v times the fuel", four/one)
 	}
 }
@@ -246,7 +246,7 @@ func TestOutsideMeasuredExhaust(t *testing.T) {
 		what      string
 		got, want float64
 	}{{"CO2", g.CO2, 9.9}, {"CO", g.CO, 7.2}, {"H2", h2, 3.3}, {"H2/CO", p.H2 / p.CO, 3.3 / 7.2}} {
-		if math.Abs(x.got/x.want-1) > 0.1 {
+		if !(math.Abs(x.got/x.want-1) <= 0.1) {
 			t.Errorf("%s: %.3f, measured %.3f", x.what, x.got, x.want)
 		}
 	}

@@ -39,7 +39,7 @@ func TestOutsideDrawnWithNothingRead(t *testing.T) {
 				b := share[set.Faults[1]]
 				want = a*b/(1-a) + a*b/(1-b)
 			}
-			if math.Abs(set.Probability-want) > 1e-9 {
+			if !(math.Abs(set.Probability-want) <= 1e-9) {
 				t.Errorf("%+v: %v is %v, want %v", o, set.Faults, set.Probability, want)
 			}
 		}
@@ -60,7 +60,7 @@ func TestBestFew(t *testing.T) {
 		{Faults: []string{"e", "f"}, Probability: 0.15}, {Faults: []string{"b", "f"}, Probability: 0.1},
 	}}
 	// a, b, e, f hold 0.3 + 0.2 + 0.15 + 0.1; a, b, c, d only 0.55.
-	if got := d.bestFew(); math.Abs(got-0.75) > 1e-12 {
+	if got := d.bestFew(); !(math.Abs(got-0.75) <= 1e-12) {
 		t.Errorf("%v, want 0.75", got)
 	}
 }
@@ -69,7 +69,7 @@ func TestBestFew(t *testing.T) {
 func TestExpectedIsReachedWhereTheRulesAreRight(t *testing.T) {
 	table := rules(t, Options{Jobs: 400, Seed: 500_001, Checks: All, Faults: One})
 	e := table.Expected
-	if e == nil || math.Abs(e.Leads-table.Leads.Share) > 0.05 {
+	if e == nil || !(math.Abs(e.Leads-table.Leads.Share) <= 0.05) {
 		t.Errorf("expected %+v, found %+v", e, table.Leads)
 	}
 	if got := []float64{e.Leads, e.LeadsAlike, e.ThreeAlike}; !slices.IsSorted(got) || e.Three < e.Leads || e.ThreeAlike < e.Three {

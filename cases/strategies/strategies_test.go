@@ -162,7 +162,7 @@ func TestOutsideMean(t *testing.T) {
 	m, sd := stat.MeanStdDev(x, nil)
 	half := 1.96 * stat.StdErr(sd, float64(len(x))) // 1.96: the usual rounding
 	got := mean(x)
-	if math.Abs(got.Mean-m) > 1e-12 || math.Abs(got.To-m-half) > 1e-4 || math.Abs(m-half-got.From) > 1e-4 {
+	if !(math.Abs(got.Mean-m) <= 1e-12) || !(math.Abs(got.To-m-half) <= 1e-4) || !(math.Abs(m-half-got.From) <= 1e-4) {
 		t.Errorf("mean %+v, gonum %v ± %v", got, m, half)
 	}
 }
@@ -189,7 +189,7 @@ func TestOutsideSavedAgainstBootstrap(t *testing.T) {
 	slices.Sort(ratios)
 	from, to := stat.Quantile(0.025, stat.Empirical, ratios, nil), stat.Quantile(0.975, stat.Empirical, ratios, nil)
 	got := saved(x, y)
-	if by := 0.1 * (to - from); math.Abs(got.From-from) > by || math.Abs(got.To-to) > by {
+	if by := 0.1 * (to - from); !(math.Abs(got.From-from) <= by) || !(math.Abs(got.To-to) <= by) {
 		t.Errorf("saved %+v, bootstrap from %v to %v", got, from, to)
 	}
 }

@@ -88,13 +88,13 @@ func TestSavingIsThatOfEnumeration(t *testing.T) {
 		a := advise(t, p, Options{Ahead: -1, Least: -1})
 		for _, w := range a.Checks {
 			mean, bits := enumerate(t, p, w.Check)
-			if want := a.Now.Minutes - mean - w.Minutes; math.Abs(w.Saves-want) > 1e-9*(1+math.Abs(want)) {
+			if want := a.Now.Minutes - mean - w.Minutes; !(math.Abs(w.Saves-want) <= 1e-9*(1+math.Abs(want))) {
 				t.Fatalf("seed %d, check %d: saves %v, enumeration %v", seed, w.Check, w.Saves, want)
 			}
-			if math.Abs(w.Most-w.Saves) > 1e-9 {
+			if !(math.Abs(w.Most-w.Saves) <= 1e-9) {
 				t.Fatalf("seed %d, check %d: all outcomes gone through, and still %v..%v", seed, w.Check, w.Saves, w.Most)
 			}
-			if math.Abs(w.Bits-bits) > 1e-9 {
+			if !(math.Abs(w.Bits-bits) <= 1e-9) {
 				t.Fatalf("seed %d, check %d: %v bits, gonum %v", seed, w.Check, w.Bits, bits)
 			}
 			compared++
@@ -174,7 +174,7 @@ func TestCheckThatTellsNothingSavesNothing(t *testing.T) {
 		t.Fatalf("%d checks: one that decides nothing is not offered", len(a.Checks))
 	}
 	for _, w := range a.Checks {
-		if math.Abs(w.Saves+w.Minutes) > 1e-12 || w.Bits > 1e-12 {
+		if !(math.Abs(w.Saves+w.Minutes) <= 1e-12) || w.Bits > 1e-12 {
 			t.Errorf("check %d: saves %v before its %v minutes, %v bits", w.Check, w.Saves+w.Minutes, w.Minutes, w.Bits)
 		}
 	}
@@ -225,7 +225,7 @@ func TestOutcomesAddUp(t *testing.T) {
 					lead += o.Probability * o.Faults[0]
 				}
 				want := [][]float64{a.Faults, now.Faults}[k][0]
-				if math.Abs(sum-1) > 1e-9 || math.Abs(lead-want) > 1e-9 {
+				if !(math.Abs(sum-1) <= 1e-9) || !(math.Abs(lead-want) <= 1e-9) {
 					t.Fatalf("seed %d, check %d: outcomes add up to %v, the posterior after them is %v on the average, not %v", seed, w.Check, sum, lead, want)
 				}
 			}

@@ -115,7 +115,7 @@ func TestPassedOverCountsAsToldNothing(t *testing.T) {
 				cost += o.Probability * o.Minutes
 			}
 			want := min((1-look.Lost)*(a.Now.Minutes-cost), a.Now.Minutes-a.Perfect) - w.Minutes
-			if math.Abs(w.Saves-want) > 1e-9*(1+math.Abs(want)) {
+			if !(math.Abs(w.Saves-want) <= 1e-9*(1+math.Abs(want))) {
 				t.Errorf("seed %d, check %d: saves %v with %v passed over, by hand %v", seed, w.Check, w.Saves, look.Lost, want)
 			}
 		}
@@ -132,7 +132,7 @@ func TestPerfectInformationByHand(t *testing.T) {
 	p := bareProblem(t, []float64{5, 5, 5}, []float64{40, 0, 300}, 100)
 	p.Faults[1].NoRepair = true
 	l := newPlanner(p)
-	if got, want := l.perfect([]float64{.5, .2, .1}, .2, 1e6), .5*40+.2*100+.1*100+.2*100; math.Abs(got-want) > 1e-12 {
+	if got, want := l.perfect([]float64{.5, .2, .1}, .2, 1e6), .5*40+.2*100+.1*100+.2*100; !(math.Abs(got-want) <= 1e-12) {
 		t.Errorf("%v minutes, by hand %v", got, want)
 	}
 	if got := l.perfect([]float64{.5, .2, .1}, .2, 50); got != 50 {

@@ -47,17 +47,17 @@ func TestBlameIsThatOfSets(t *testing.T) {
 		all := sum + factor*none
 		a := advise(t, p, Options{Ahead: -1})
 		for f := range faults {
-			if want := faults[f] / all; math.Abs(a.Faults[f]-want) > 1e-9 {
+			if want := faults[f] / all; !(math.Abs(a.Faults[f]-want) <= 1e-9) {
 				t.Fatalf("seed %d, fault %d: %v, sets %v", seed, f, a.Faults[f], want)
 			}
 		}
-		if want := factor * none / all; math.Abs(a.None-want) > 1e-9 {
+		if want := factor * none / all; !(math.Abs(a.None-want) <= 1e-9) {
 			t.Fatalf("seed %d: outside %v, sets %v", seed, a.None, want)
 		}
 		again := *p
 		again.Evidence = belief.Evidence{}
 		again.Checks = append([]Check(nil), p.Checks...)
-		if b := advise(t, &again, Options{Ahead: -1}); math.Abs(b.None-outside) > 1e-9 {
+		if b := advise(t, &again, Options{Ahead: -1}); !(math.Abs(b.None-outside) <= 1e-9) {
 			t.Fatalf("seed %d: before any evidence %v lies outside, not %v", seed, b.None, outside)
 		}
 	}

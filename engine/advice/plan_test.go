@@ -54,7 +54,7 @@ func TestOutsideOrderOfRepairs(t *testing.T) {
 		{"four parts, two of the same ratio", []float64{.4, .3, .2, .1}, []float64{20, 5, 10, 2}, make([]float64, 4), 20.4, []int{1, 3, 0, 2}},
 	} {
 		plan := bareProblem(t, row.observe, row.repair, 1000).Plan(row.p, 0)
-		if math.Abs(plan.Minutes-row.want) > 1e-9 {
+		if !(math.Abs(plan.Minutes-row.want) <= 1e-9) {
 			t.Errorf("%s: %v minutes, want %v", row.why, plan.Minutes, row.want)
 		}
 		var order []int
@@ -80,7 +80,7 @@ func TestOutsideOrderOfRepairs(t *testing.T) {
 		plan := bareProblem(t, observe, repair, 1e6).Plan(p, 0)
 		best := math.Inf(1)
 		permutations(n, func(order []int) { best = min(best, singleFaultCost(order, p, observe, repair)) })
-		if math.Abs(plan.Minutes-best) > 1e-9*best {
+		if !(math.Abs(plan.Minutes-best) <= 1e-9*best) {
 			t.Fatalf("p %v, checks %v, repairs %v: %v minutes, the best order takes %v", p, observe, repair, plan.Minutes, best)
 		}
 	}
@@ -127,7 +127,7 @@ func TestLastResortEndsThePlan(t *testing.T) {
 				best, needed = sum, left
 			}
 		}
-		if math.Abs(plan.Minutes-best) > 1e-9 || math.Abs(plan.LastResort-needed) > 1e-12 {
+		if !(math.Abs(plan.Minutes-best) <= 1e-9) || !(math.Abs(plan.LastResort-needed) <= 1e-12) {
 			t.Errorf("last resort %v: %v with %v for it, want %v with %v", last, plan.Minutes, plan.LastResort, best, needed)
 		}
 		if len(plan.Steps) < 3 {
@@ -159,12 +159,12 @@ func TestReachedIsExactWhereItSaysSo(t *testing.T) {
 			for _, s := range plan.Steps[k:] {
 				absent *= 1 - p[s.Faults[0]]
 			}
-			if want := min(1, none+1-absent); math.Abs(plan.Steps[k].Reached-want) > 1e-12 {
+			if want := min(1, none+1-absent); !(math.Abs(plan.Steps[k].Reached-want) <= 1e-12) {
 				t.Fatalf("independent %v: step %d is reached with %v, want %v", p, k, plan.Steps[k].Reached, want)
 			}
 			rest = plan.Steps[k].Reached
 		}
-		if math.Abs(rest-1) > 1e-12 {
+		if !(math.Abs(rest-1) <= 1e-12) {
 			t.Fatalf("the first step is reached with %v", rest)
 		}
 	}
@@ -175,7 +175,7 @@ func TestStepsShareAPreparation(t *testing.T) {
 	p.Preparations = []float64{10}
 	p.Checks[0].Prepare, p.Checks[1].Prepare = []int{0}, []int{0}
 	plan := p.Plan([]float64{.6, .4}, 0)
-	if got, want := plan.Minutes, 15+.4*5; math.Abs(got-want) > 1e-12 {
+	if got, want := plan.Minutes, 15+.4*5; !(math.Abs(got-want) <= 1e-12) {
 		t.Errorf("%v minutes, want %v: the second check finds the gauge fitted", got, want)
 	}
 	if plan.Steps[1].Minutes != 5 {
@@ -187,7 +187,7 @@ func TestOneCheckSettlesSeveralFaults(t *testing.T) {
 	p := bareProblem(t, []float64{10, 10}, []float64{20, 30}, 1000)
 	p.Faults[1].Settle = 0
 	plan := p.Plan([]float64{.6, .4}, 0)
-	if len(plan.Steps) != 1 || math.Abs(plan.Minutes-(10+.6*20+.4*30)) > 1e-12 {
+	if len(plan.Steps) != 1 || !(math.Abs(plan.Minutes-(10+.6*20+.4*30)) <= 1e-12) {
 		t.Errorf("%+v", plan)
 	}
 }
@@ -248,7 +248,7 @@ func TestOrderOfSeveralFaults(t *testing.T) {
 			}
 			best = min(best, cost)
 		})
-		if math.Abs(got-best) > 1e-6*(1+best) {
+		if !(math.Abs(got-best) <= 1e-6*(1+best)) {
 			t.Fatalf("p %v, minutes %v: %v, the best order takes %v", p, observe, got, best)
 		}
 	}

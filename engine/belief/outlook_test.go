@@ -33,7 +33,7 @@ func TestOutlookIsThatOfEnumeration(t *testing.T) {
 		for _, c := range o.Cases {
 			sum += c.Probability
 		}
-		if math.Abs(sum-1) > 1e-12 {
+		if !(math.Abs(sum-1) <= 1e-12) {
 			t.Errorf("seed %d: the cases add up to %v", seed, sum)
 		}
 		outcome := make([]int, len(open))
@@ -42,7 +42,7 @@ func TestOutlookIsThatOfEnumeration(t *testing.T) {
 			with := e
 			with.Seen = append(e.Seen[:2:2], sure(m, open, outcome)...)
 			b := newBrute(m, with)
-			if math.Abs(p-b.total/total) > 1e-12 {
+			if !(math.Abs(p-b.total/total) <= 1e-12) {
 				t.Fatalf("seed %d, outcome %v: %v, enumeration %v", seed, outcome, p, b.total/total)
 			}
 			if b.total/total < 1e-9 {
@@ -50,11 +50,11 @@ func TestOutlookIsThatOfEnumeration(t *testing.T) {
 			}
 			compared++
 			for f := range faults {
-				if want := b.fault[f] / b.total; math.Abs(faults[f]/p-want) > 1e-9 {
+				if want := b.fault[f] / b.total; !(math.Abs(faults[f]/p-want) <= 1e-9) {
 					t.Fatalf("seed %d, outcome %v, fault %d: %v, enumeration %v", seed, outcome, f, faults[f]/p, want)
 				}
 			}
-			if want := b.exact[0] / b.total; math.Abs(none/p-want) > 1e-9 {
+			if want := b.exact[0] / b.total; !(math.Abs(none/p-want) <= 1e-9) {
 				t.Fatalf("seed %d, outcome %v: none %v, enumeration %v", seed, outcome, none/p, want)
 			}
 		}
@@ -171,7 +171,7 @@ func TestOutlookPassesOverTheImprobable(t *testing.T) {
 		for _, c := range some.Cases {
 			sum += c.Probability
 		}
-		if math.Abs(sum-1) > 1e-9 {
+		if !(math.Abs(sum-1) <= 1e-9) {
 			t.Errorf("seed %d: cases and what is lost add up to %v", seed, sum)
 		}
 		if len(some.Cases) < len(all.Cases) {

@@ -100,7 +100,7 @@ func TestSensitivityAgainstFiniteDifferences(t *testing.T) {
 						zero++
 					}
 					// Steps of 1e-4 leave 1e-8 of the third derivative, and rounding 1e-11.
-					if math.Abs(gradient[i]-want) > 1e-5*(1+math.Abs(want)) {
+					if !(math.Abs(gradient[i]-want) <= 1e-5*(1+math.Abs(want))) {
 						t.Errorf("round %d: %+v, now %v: derivative %v, by differences %v", round, x, m.Value(x), gradient[i], want)
 					}
 				}
@@ -150,7 +150,7 @@ func TestLogOddsAgainstFiniteDifferences(t *testing.T) {
 				}
 				tried++
 				// Odds may change by half in a step of 1e-4, where a prior or leak is small.
-				if math.Abs(slopes[i]-want) > 1e-4*(1+math.Abs(want)) {
+				if !(math.Abs(slopes[i]-want) <= 1e-4*(1+math.Abs(want))) {
 					t.Errorf("fault %d by %+v: %v, by differences %v", f, x, slopes[i], want)
 				}
 			}
@@ -177,11 +177,11 @@ func TestGradientByHand(t *testing.T) {
 	}
 	const whole = p*s + (1-p)*l
 	for i, want := range []float64{(s - l) / whole, (1 - p) / whole, p / whole} {
-		if math.Abs(got[i]-want) > 1e-14 {
+		if !(math.Abs(got[i]-want) <= 1e-14) {
 			t.Errorf("%+v: %v, want %v", x.Numbers()[i], got[i], want)
 		}
 	}
-	if math.Abs(log-math.Log(whole)) > 1e-15 {
+	if !(math.Abs(log-math.Log(whole)) <= 1e-15) {
 		t.Errorf("ln P = %v, want %v", log, math.Log(whole))
 	}
 }
@@ -208,7 +208,7 @@ func TestSensitivityInSegments(t *testing.T) {
 			}
 		}
 		for i := range out[0] {
-			if math.Abs(out[0][i]-out[1][i]) > 1e-9*(1+math.Abs(out[0][i])) {
+			if !(math.Abs(out[0][i]-out[1][i]) <= 1e-9*(1+math.Abs(out[0][i]))) {
 				t.Errorf("%v at once, %v in segments", out[0][i], out[1][i])
 			}
 		}

@@ -52,12 +52,12 @@ func TestScalingAllGasesChangesNothing(t *testing.T) {
 			t.Fatal(err)
 		}
 		half := Gas{CO: s.gas.CO / 2, CO2: s.gas.CO2 / 2, O2: s.gas.O2 / 2, HC: s.gas.HC / 2}
-		if got, _ := Lambda(half, Petrol); math.Abs(got-want) > 1e-14*want {
+		if got, _ := Lambda(half, Petrol); !(math.Abs(got-want) <= 1e-14*want) {
 			t.Errorf("%s: lambda of half of everything is %v, of all %v", s.why, got, want)
 		}
 		// Euler's theorem on functions of degree 0.
 		euler := d.CO*s.gas.CO + d.CO2*s.gas.CO2 + d.O2*s.gas.O2 + d.HC*s.gas.HC
-		if math.Abs(euler) > 1e-13*want {
+		if !(math.Abs(euler) <= 1e-13*want) {
 			t.Errorf("%s: gradient times gas is %v, must be 0", s.why, euler)
 		}
 	}

@@ -44,7 +44,7 @@ func TestOutsideFormulaTable(t *testing.T) {
 			fuel Fuel
 			want float64
 		}{{"R 99", r99, row.r99}, {"98/69/EC", ec98, row.ec98}, {"R 83 E5", e5, row.e5}, {"doubled K1", r99Double, row.r99Double}} {
-			if got, err := Lambda(g, set.fuel); err != nil || math.Abs(got-set.want) > 0.5001e-5 {
+			if got, err := Lambda(g, set.fuel); err != nil || !(math.Abs(got-set.want) <= 0.5001e-5) {
 				t.Errorf("%s, %s: lambda %.6f, %v; want %v", row.why, set.name, got, err, set.want)
 			}
 		}
@@ -112,14 +112,14 @@ func TestOutsideRoundTripThroughCombustion(t *testing.T) {
 		{1.05, 14.91, 0, 1.06}, {1.10, 14.19, 0, 2.02}, {1.20, 12.94, 0, 3.68},
 	} {
 		g, _ := burn(row.lambda, Petrol.HC, Petrol.OC, 3.5)
-		if got, err := Lambda(g, Petrol); err != nil || math.Abs(got-row.lambda) > 1e-9 {
+		if got, err := Lambda(g, Petrol); err != nil || !(math.Abs(got-row.lambda) <= 1e-9) {
 			t.Errorf("made at %v: lambda %.12f, %v", row.lambda, got, err)
 		}
-		if off := max(math.Abs(g.CO2-row.co2), math.Abs(g.CO-row.co), math.Abs(g.O2-row.o2)); off > 0.0051 {
+		if off := max(math.Abs(g.CO2-row.co2), math.Abs(g.CO-row.co), math.Abs(g.O2-row.o2)); !(off <= 0.0051) {
 			t.Errorf("made at %v: %.3f is not the exhaust of the script %v", row.lambda, g, row)
 		}
 		rounded := Gas{CO: row.co, CO2: row.co2, O2: row.o2}
-		if got, err := Lambda(rounded, Petrol); err != nil || math.Abs(got-row.lambda) > 2e-4 {
+		if got, err := Lambda(rounded, Petrol); err != nil || !(math.Abs(got-row.lambda) <= 2e-4) {
 			t.Errorf("two decimals at %v: lambda %.6f, %v", row.lambda, got, err)
 		}
 	}
@@ -149,13 +149,13 @@ func TestOutsideForwardModelIsThatOfTheScript(t *testing.T) {
 		{1.40, 10.71, 0, 0, 6.29, 1.40},
 	} {
 		g, h2 := burn(row.lambda, 1.87, 0, 3.7)
-		if off := max(math.Abs(g.CO2-row.co2), math.Abs(g.CO-row.co), math.Abs(h2-row.h2), math.Abs(g.O2-row.o2)); off > 0.0051 {
+		if off := max(math.Abs(g.CO2-row.co2), math.Abs(g.CO-row.co), math.Abs(h2-row.h2), math.Abs(g.O2-row.o2)); !(off <= 0.0051) {
 			t.Errorf("made at %v: %.3f, H2 %.3f, by the script %v", row.lambda, g, h2, row)
 		}
 		if row.formula == 0 { // not worked out for this row
 			continue
 		}
-		if got, err := Lambda(g, Fuel{HC: 1.87, K1: 6e-4}); err != nil || math.Abs(got-row.formula) > 0.51e-4 {
+		if got, err := Lambda(g, Fuel{HC: 1.87, K1: 6e-4}); err != nil || !(math.Abs(got-row.formula) <= 0.51e-4) {
 			t.Errorf("made at %v with K = 3.7: lambda %.5f, %v; want %v", row.lambda, got, err, row.formula)
 		}
 	}
@@ -188,10 +188,10 @@ func TestOutsideWorkedExamples(t *testing.T) {
 			Fuel{HC: (15 / 1.008) / (85 / 12.011)}, Gas{CO2: 13.5, CO: 1.81}, 0.9485, 0.9615, 0.0135},
 	} {
 		got, err := Lambda(row.gas, row.fuel)
-		if err != nil || math.Abs(got-row.formula) > 0.51e-3 {
+		if err != nil || !(math.Abs(got-row.formula) <= 0.51e-3) {
 			t.Errorf("%s: lambda %.5f, %v; the formula gives %v", row.source, got, err, row.formula)
 		}
-		if math.Abs(got-row.lambda) > row.within {
+		if !(math.Abs(got-row.lambda) <= row.within) {
 			t.Errorf("%s: lambda %.5f, its own method %v within %v", row.source, got, row.lambda, row.within)
 		}
 	}
@@ -203,7 +203,7 @@ func TestOutsideDilution(t *testing.T) {
 	for _, row := range []struct{ air, want float64 }{{0, 1.0047}, {0.05, 1.0553}, {0.10, 1.1116}} {
 		s := 1 - row.air
 		g := Gas{CO: 0.5 * s, CO2: 14.7 * s, O2: 0.5*s + 20.9*row.air, HC: 100 * s}
-		if got, err := Lambda(g, Petrol); err != nil || math.Abs(got-row.want) > 0.51e-4 {
+		if got, err := Lambda(g, Petrol); err != nil || !(math.Abs(got-row.want) <= 0.51e-4) {
 			t.Errorf("%v air: lambda %.5f, %v; want %v", row.air, got, err, row.want)
 		}
 	}
@@ -229,7 +229,7 @@ func TestOutsideSensitivities(t *testing.T) {
 		{Gas{O2: 0.1}, d.O2, 0.1, 0.0046, "O2"},
 	} {
 		moved, err := Lambda(Gas{g.CO + row.step.CO, g.CO2 + row.step.CO2, g.O2 + row.step.O2, g.HC + row.step.HC}, Petrol)
-		if err != nil || math.Abs(moved-at-row.want) > 0.51e-4 {
+		if err != nil || !(math.Abs(moved-at-row.want) <= 0.51e-4) {
 			t.Errorf("%s: lambda moves by %.6f, %v; want %v", row.why, moved-at, err, row.want)
 		}
 		if math.Abs(row.slope*row.by-row.want) > 1e-4 { // the formula bends a little over the step
@@ -260,7 +260,7 @@ func TestOutsideGradient(t *testing.T) {
 			return l
 		}, x, &fd.Settings{Formula: fd.Central, Step: 1e-5})
 		for j, want := range []float64{d.CO, d.CO2, d.O2, 1000 * d.HC} {
-			if math.Abs(got[j]-want) > 1e-6*(math.Abs(want)+1e-2) {
+			if !(math.Abs(got[j]-want) <= 1e-6*(math.Abs(want)+1e-2)) {
 				t.Errorf("at %v: derivative %d is %v, finite difference %v", g, j, want, got[j])
 			}
 		}

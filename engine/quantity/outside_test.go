@@ -42,7 +42,7 @@ func TestOutsideUnits(t *testing.T) {
 		{1, Kelvin, 1.8, FahrenheitDifference, 1e-13},
 	} {
 		q := Quantity{Value: row.value, Unit: row.from, HasUnit: true}
-		if got, err := q.In(row.to); err != nil || math.Abs(got.Value-row.want) > row.within {
+		if got, err := q.In(row.to); err != nil || !(math.Abs(got.Value-row.want) <= row.within) {
 			t.Errorf("%v %v = %v %v, %v; want %v", row.value, row.from, got.Value, row.to, err, row.want)
 		}
 	}
@@ -74,7 +74,7 @@ func TestOutsideDwell(t *testing.T) {
 		{4, 25.2, 28, 1e-12, "computed: the usual reference duty of 28 %, common practice"},
 		{6, 16.8, 28, 1e-12, "computed: the same on the six-cylinder scale"},
 	} {
-		if got := DutyOfDwell(row.dwell, row.cylinders); math.Abs(got-row.duty) > row.within {
+		if got := DutyOfDwell(row.dwell, row.cylinders); !(math.Abs(got-row.duty) <= row.within) {
 			t.Errorf("%v degrees of dwell on %d cylinders (%s): %v %%, want %v", row.dwell, row.cylinders, row.source, got, row.duty)
 		}
 		scale, ok := scales[row.cylinders]
@@ -82,7 +82,7 @@ func TestOutsideDwell(t *testing.T) {
 			continue // meters have scales for 4, 6 and 8
 		}
 		q := Quantity{Value: row.dwell, Unit: scale, HasUnit: true}
-		if got, err := q.In(Percent); err != nil || math.Abs(got.Value-row.duty) > row.within {
+		if got, err := q.In(Percent); err != nil || !(math.Abs(got.Value-row.duty) <= row.within) {
 			t.Errorf("%v %v (%s): %v %%, %v; want %v", row.dwell, scale, row.source, got.Value, err, row.duty)
 		}
 	}
@@ -99,7 +99,7 @@ func TestOutsideLimits(t *testing.T) {
 		{"4.3.7 example 2: voltmeter, 15 microvolts", 15, 8.7, 0.05},
 		{"4.3.8: expansion of copper between 16.40 and 16.92, spread evenly", 0.26, 0.15, 0.005},
 	} {
-		if got := (Limits{Within: row.a}).U(0); math.Abs(got-row.u) > row.within {
+		if got := (Limits{Within: row.a}).U(0); !(math.Abs(got-row.u) <= row.within) {
 			t.Errorf("%s: u = %v, the guide prints %v", row.source, got, row.u)
 		}
 	}
@@ -111,7 +111,7 @@ func TestOutsideLimits(t *testing.T) {
 			x := a * (2*(float64(i)+0.5)/n - 1)
 			sum += x * x / n
 		}
-		if got := (Limits{Within: a}).U(0); math.Abs(got-math.Sqrt(sum)) > 1e-8*a {
+		if got := (Limits{Within: a}).U(0); !(math.Abs(got-math.Sqrt(sum)) <= 1e-8*a) {
 			t.Errorf("u of ±%v is %v, integrated %v", a, got, math.Sqrt(sum))
 		}
 	}
@@ -127,7 +127,7 @@ func TestOutsideTheGreaterLimitHolds(t *testing.T) {
 		{Limits{Within: 0.06, Percent: 5}, 0.5, 0.06}, {Limits{Within: 0.06, Percent: 5}, 3.5, 0.175},
 		{Limits{Within: 12, Percent: 5}, 100, 12}, {Limits{Within: 12, Percent: 5}, 1200, 60},
 	} {
-		if got := row.limits.U(row.value) * math.Sqrt(3); math.Abs(got-row.a) > 1e-12 {
+		if got := row.limits.U(row.value) * math.Sqrt(3); !(math.Abs(got-row.a) <= 1e-12) {
 			t.Errorf("limit of %v at %v is %v, want %v", row.limits, row.value, got, row.a)
 		}
 	}

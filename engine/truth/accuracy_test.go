@@ -130,7 +130,7 @@ func TestEntangledAgainstFixedQuadrature(t *testing.T) {
 		{"four, strongly", orthotope{triangle([]float64{0.8}, []float64{0.7, 0.8}, []float64{0.6, 0.7, 0.8}), low(4), []float64{0.3, 0.2, 0.4, 0.1}, 80}, 1e-11},
 		{"four ranges", orthotope{triangle([]float64{0.3}, []float64{0.5, 0.2}, []float64{-0.2, 0.4, 0.1}), []float64{-1, 0, -0.5, -2}, []float64{0.5, 2, 1, 0.3}, 60}, 1e-12},
 	} {
-		if got, want := unitJob(t).p(c.rule()), c.probability(); math.Abs(got-want) > c.tolerance {
+		if got, want := unitJob(t).p(c.rule()), c.probability(); !(math.Abs(got-want) <= c.tolerance) {
 			t.Errorf("%s: got %.16g, another library says %.16g (off by %.2g)", c.name, got, want, got-want)
 		}
 	}
