@@ -39,10 +39,14 @@ func (c *Car) difference(current float64) float64 {
 // the share of the plunger's counter-force that is system pressure takes that much back. Where the pressure does
 // not open the injectors and hold the difference besides, the difference is what is left.
 func (c *Car) supply(pressure, difference float64) float64 {
+	left := pressure - c.p[injectorOpening]
+	if left <= 0 {
+		return 0
+	}
 	ratio := pressure / c.p[systemPressure]
 	factor := math.Pow(ratio, 0.5*(1-c.p[counterPressure]))
-	if left := pressure - c.p[injectorOpening]; left < difference*ratio && difference > 0 {
-		factor *= math.Sqrt(max(0, left) / (difference * ratio))
+	if left < difference*ratio {
+		factor *= math.Sqrt(left / (difference * ratio))
 	}
 	return factor
 }

@@ -33,8 +33,8 @@ func (c *Car) oscillate() *signal {
 	s := c.state(c.routine())
 	r := stream(c.seed, "signal")
 	g := &signal{low: math.Inf(1), high: math.Inf(-1), least: math.Inf(1), most: math.Inf(-1)}
-	gain := -0.5 * c.p[pressurePerCurrent] / max(c.difference(s.current), 0.05) // dλ/dI: λ goes as 1/sqrt(difference)
-	if c.flaw.stuckDifference > 0 || s.mode == powerless {
+	gain := c.lambdaPerCurrent(s.current)
+	if s.mode == powerless {
 		gain = 0
 	}
 	least, most := c.ends()
@@ -76,6 +76,14 @@ func (c *Car) oscillate() *signal {
 	g.rate, g.toggles = crossings(steady)
 	c.signal = g
 	return g
+}
+
+// lambdaPerCurrent is what lambda, near 1, changes with the current, for each mA: it goes as 1/sqrt(difference).
+func (c *Car) lambdaPerCurrent(current float64) float64 {
+	if c.flaw.stuckDifference > 0 {
+		return 0
+	}
+	return -0.5 * c.p[pressurePerCurrent] / max(c.difference(current), 0.05)
 }
 
 // crossings counts swings from lean to rich and back as somebody with a watch does, over 0.50 V and under 0.40 V so

@@ -214,3 +214,58 @@ func TestOutsideMissesFewerAtSpeed(t *testing.T) {
 		}
 	})
 }
+
+// What the loop takes lambda to change by with the current is what the whole charge changes by, whose fuel goes as the root
+// of the difference (Bernoulli's equation); by finite differences.
+func TestOutsideLambdaPerCurrent(t *testing.T) {
+	bench(func(seed uint64) {
+		c := sound(t, seed, Options{})
+		s := c.atIdle()
+		at := func(current float64) float64 { return c.charged(c.routine(), s.air, s.plate, current).mean }
+		want := (at(s.current+0.01) - at(s.current-0.01)) / 0.02
+		if got := c.lambdaPerCurrent(s.current); !(got < 0 && got/want > 0.98 && got/want < 1.02) {
+			t.Errorf("seed %d: %v a mA, the charge changes by %v", seed, got, want)
+		}
+	})
+	if c := ill(t, 1, Options{}, Fault{"regulator-stuck-rich", 0.6}); c.lambdaPerCurrent(10) != 0 {
+		t.Errorf("a stuck regulator follows its current by %v", c.lambdaPerCurrent(10))
+	}
+}
+
+// Injectors open by pressure alone: at their opening pressure and below nothing comes out, a little above it less than the
+// slits let through (common practice, no source).
+func TestOutsideInjectorsOpenByPressure(t *testing.T) {
+	bench(func(seed uint64) {
+		c := sound(t, seed, Options{})
+		open, full := c.p[injectorOpening], c.supply(c.p[systemPressure], 0.4)
+		for _, p := range []float64{0, open - 1, open} {
+			if got := c.supply(p, 0.4); got != 0 {
+				t.Errorf("seed %d: %v of the fuel at %v bar, injectors open at %v", seed, got, p, open)
+			}
+		}
+		if a, b := c.supply(open+0.05, 0.4), c.supply(open+0.2, 0.4); !(a > 0 && a < b && b < full) {
+			t.Errorf("seed %d: %v and %v of the fuel just above the opening pressure, %v at %v bar", seed, a, b, full, c.p[systemPressure])
+		}
+	})
+}
+
+// A cylinder that is low on compression leaves more of its fuel unburnt, in the cycles that fire too (common practice, no
+// source).
+func TestOutsideLowCompressionBurnsLess(t *testing.T) {
+	bench(func(seed uint64) {
+		healthy, low := sound(t, seed, Options{}), ill(t, seed, Options{}, Fault{"compression-low", 0.7})
+		worse := 0
+		for i := range 4 {
+			a, b := healthy.unburnt(healthy.routine(), i, 1), low.unburnt(low.routine(), i, 1)
+			if b > a {
+				worse++
+			}
+			if (b > a) != (low.flaw.lowCylinder[i] > 0) {
+				t.Errorf("seed %d, cylinder %d: %v unburnt, %v before", seed, i, b, a)
+			}
+		}
+		if worse == 0 {
+			t.Errorf("seed %d: no cylinder leaves more unburnt", seed)
+		}
+	})
+}
