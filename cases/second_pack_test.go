@@ -143,7 +143,7 @@ func status(t testing.TB, v *engine.Verdict, id string) engine.Status {
 
 // TestOutsideOhmsLaw holds the derived resistances to R = U/I, with the uncertainty
 // of a quotient, u²(R)/R² = u²(U)/U² + u²(I)/I² (JCGM 100:2008, 5.1.6, equation 12),
-// and limits as u = a/√3 (4.3.7). The meters are the pack's: ±10 mV or 0.5 %, ±3 A or
+// and limits as u = a/√3 (4.3.7; both from memory). The meters are the pack's: ±10 mV or 0.5 %, ±3 A or
 // 2 %. All values computed apart.
 func TestOutsideOhmsLaw(t *testing.T) {
 	p, _ := second(t)

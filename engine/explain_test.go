@@ -202,10 +202,10 @@ faults: {f: {label: Fault, per_1000: 500}}
 rules:
   r: {says: Seen, given: temp > 75, when: seen, shows: {f: 0.9}, otherwise: 0.1}
 `)
-	u := 5 / math.Sqrt(3) // JCGM 100:2008, 4.3.7
+	u := 5 / math.Sqrt(3) // JCGM 100:2008, 4.3.7 (from memory)
 	for _, temp := range []float64{60, 69, 71, 74, 75, 76, 80, 95} {
 		v := diagnose(t, p, job(map[string]Value{"temp": Number(temp), "seen": YesNo(true)}))
-		g := 0.5 * math.Erfc((75-temp)/(u*math.Sqrt2)) // JCGM 106:2012, section 7
+		g := 0.5 * math.Erfc((75-temp)/(u*math.Sqrt2)) // JCGM 106:2012, section 7 (from memory)
 		likely, unlikely := g+(1-g)/2, (1-g)/2
 		want := (0.9*likely + 0.1*unlikely) / (0.9*likely + 0.1*unlikely + 0.1*likely + 0.9*unlikely)
 		r := v.rule(t, "r")

@@ -214,7 +214,7 @@ func TestAFindingThatHoldsNeverSpeaksAgainstItsOnlyFault(t *testing.T) {
 }
 
 // TestWeightsAreTheBayesFactor: for a finding that shows one fault alone, the
-// weight of evidence is the likelihood ratio, whatever else is seen (Good 1985).
+// weight of evidence is the likelihood ratio, whatever else is seen (Good 1985; from memory).
 func TestWeightsAreTheBayesFactor(t *testing.T) {
 	eachLaw(t, func(t *testing.T, r *rand.Rand, m Model, e Evidence, p *Posterior) {
 		f := slices.IndexFunc(p.Faults, func(q float64) bool { return q > 0.001 && q < 0.999 })

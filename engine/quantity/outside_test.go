@@ -7,7 +7,8 @@ import (
 
 // Conversions by the factors of NIST SP 811 (2008), appendix B.8: psi 6.894 757 E+03 Pa, conventional inch of
 // mercury 3.386 389 E+03 Pa, bar 1 E+05 Pa exactly, degrees Fahrenheit t/°C = (t/°F - 32)/1.8 exactly, and for a temperature
-// interval 1 °F = 5.555 556 E-01 K and 1 °C = 1 K (the latter also SI Brochure, 9th edition, 2.3.1; both from memory). The
+// interval 1 °F = 5.555 556 E-01 K and 1 °C = 1 K (the latter also SI Brochure, 9th edition, 2.3.1). The inch of mercury was
+// read in a copy of the table, the others are from memory. The
 // products are computed from those factors, independently of this code, to the digits shown.
 func TestOutsideUnits(t *testing.T) {
 	for _, row := range []struct {

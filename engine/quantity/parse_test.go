@@ -49,7 +49,7 @@ var parseRows = []struct {
 	{"a temperature difference", "12 K", Quantity{Value: 12, Unit: Kelvin, HasUnit: true}},
 	{"the same as those who have no K on the meter write it", "12 degC difference", Quantity{Value: 12, Unit: Kelvin, HasUnit: true}},
 	{"a limit of a temperature in kelvin", "20 degC ± 2 K", Quantity{Value: 20, Unit: Celsius, HasUnit: true, U: limitOf(2), HasU: true}},
-	{"a limit in kelvin of a temperature in degF (1 K is 1.8 degF: NIST SP 811, appendix B.8)", "68 degF ± 5 K",
+	{"a limit in kelvin of a temperature in degF (1 K is 1.8 degF: NIST SP 811, appendix B.8, from memory)", "68 degF ± 5 K",
 		Quantity{Value: 68, Unit: Fahrenheit, HasUnit: true, U: limitOf(9), HasU: true}},
 	{"a limit without any unit", "17 ±0.2", Quantity{Value: 17, U: limitOf(0.2), HasU: true}},
 	{"a limit of nothing is known to be nothing", "17 mA ± 0", Quantity{Value: 17, Unit: MilliAmpere, HasUnit: true, HasU: true}},

@@ -184,7 +184,7 @@ func TestSteep(t *testing.T) {
 }
 
 // TestKronrod: the rule of 15 points is exact for polynomials to degree 22, the
-// one of 7 inside it to degree 13 (Piessens and others 1983).
+// one of 7 inside it to degree 13 (Piessens and others 1983, QUADPACK, qk15; from memory).
 func TestKronrod(t *testing.T) {
 	for degree := 0; degree <= 22; degree++ {
 		want := 0.0

@@ -150,7 +150,7 @@ func (w writer) fill(s *Scope) *Values {
 	return v
 }
 
-// Inclusion (IEEE 1788-2015, 6.4): what evaluation comes to with readings inside their
+// Inclusion (IEEE 1788-2015, 6.4; from memory): what evaluation comes to with readings inside their
 // ranges lies inside the interval, and no answer occurs that was proven impossible.
 func TestRangeIncludesEveryEvaluation(t *testing.T) {
 	s, ranges := boundsScope(t)
