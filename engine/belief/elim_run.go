@@ -2,14 +2,14 @@ package belief
 
 import "math"
 
-// forward goes through the program and leaves ln P(evidence) but for w.scale in
+// forward goes through the program and leaves P(evidence) but for w.scale in
 // w.run. It returns ErrImpossible where nothing is left, or ErrStopped.
 func (e *elimination) forward(w *work) error {
 	p := e.plan
 	e.table = sized(e.table, p.size)
 	t := e.table
 	t[0] = 1
-	w.run.log, w.run.last = 0, 1
+	chance := scale{value: 1}
 	for i := range p.ops {
 		o := &p.ops[i]
 		y := t[o.y:][:o.size]
@@ -32,20 +32,19 @@ func (e *elimination) forward(w *work) error {
 			clear(y)
 			p.forward(o, t)
 			if exp := e.lift(y); exp != 0 {
-				w.run.log += float64(exp) * math.Ln2
+				chance.shift += exp
 			} else if largest(y) == 0 {
 				return ErrImpossible
 			}
 		}
 	}
-	product := scale{value: 1}
 	for _, at := range p.roots {
-		product.times(t[at])
+		chance.times(t[at])
 	}
-	if product.value == 0 {
+	if chance.value == 0 {
 		return ErrImpossible
 	}
-	w.run.log += product.log()
+	w.run.chance = chance
 	return nil
 }
 

@@ -114,8 +114,17 @@ func (w *work) lay() error {
 	return w.forward()
 }
 
+// evidence is P(evidence).
+func (w *work) evidence() scale {
+	p := w.run.chance
+	p.times(w.scale.value)
+	p.shift += w.scale.shift
+	return p
+}
+
 func (w *work) logEvidence() float64 {
-	return w.scale.log() + w.run.log + math.Log(w.run.last)
+	p := w.evidence()
+	return p.log()
 }
 
 // fault returns a fault's posterior and log odds. Neither is a difference, so

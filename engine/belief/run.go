@@ -13,8 +13,7 @@ type run struct {
 	segments []segment
 	back     [2][]float64
 	spare    []float64
-	log      float64 // what was taken out of the forward tables, natural log
-	last     float64 // the last forward table's only number
+	chance   scale // P(evidence) but for work.scale
 
 	absent, present []float64 // by fault: its posterior sums but for its weights
 	masks           []float64 // weights by set of a unit's bits
@@ -41,7 +40,7 @@ const memoryNumbers = 16 << 20
 func (w *work) forward() error {
 	r := &w.run
 	r.split(&w.plan)
-	r.log = 0
+	r.chance = scale{}
 	table := append(r.spare[:0], 1)
 	for i := range r.segments {
 		s := &r.segments[i]
@@ -53,7 +52,7 @@ func (w *work) forward() error {
 		table = append(r.spare[:0], out...)
 		r.spare = table
 	}
-	r.last = table[0]
+	r.chance.value = table[0]
 	return nil
 }
 
@@ -145,7 +144,7 @@ func (r *run) rescale(table []float64, keep bool) bool {
 		table[i] = math.Ldexp(table[i], -exp)
 	}
 	if keep {
-		r.log += float64(exp) * math.Ln2
+		r.chance.shift += exp
 	}
 	return true
 }

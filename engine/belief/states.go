@@ -1,9 +1,6 @@
 package belief
 
-import (
-	"math"
-	"slices"
-)
+import "slices"
 
 // States returns, by condition and state, the probability that the state is
 // the condition's value given the evidence, for all conditions; what is missing
@@ -22,7 +19,7 @@ func (n *Network) States(e Evidence) ([][]float64, error) {
 		out[c] = make([]float64, n.states(int32(c)))
 		if u := w.unitOf[c]; u >= 0 {
 			w.readStates(u, out[c])
-		} else if err := n.unseen(&e, w.logEvidence(), w.loss, int32(c), out[c]); err != nil {
+		} else if err := n.unseen(&e, w.evidence(), w.loss, int32(c), out[c]); err != nil {
 			return nil, err
 		}
 	}
@@ -33,10 +30,10 @@ func (n *Network) States(e Evidence) ([][]float64, error) {
 // ask for each set of them.
 const mostChoices = 3
 
-// unseen answers for a condition that no evidence bears on, given ln P(evidence) and what it
+// unseen answers for a condition that no evidence bears on, given P(evidence) and what it
 // has lost: by the sets of its states, or by the passes where these would not keep enough digits.
-func (n *Network) unseen(e *Evidence, logEvidence, loss float64, condition int32, out []float64) error {
-	found, err := n.bySets(e, logEvidence, loss, condition, out)
+func (n *Network) unseen(e *Evidence, all scale, loss float64, condition int32, out []float64) error {
+	found, err := n.bySets(e, all, loss, condition, out)
 	if err != nil || found {
 		return err
 	}
@@ -47,7 +44,7 @@ func (n *Network) unseen(e *Evidence, logEvidence, loss float64, condition int32
 // none of a set of its states is caused has the probability of the evidence with each fault's
 // presence weighed by how often it leaves them alone; from those of all sets follows how often
 // just these are caused, by inclusion and exclusion.
-func (n *Network) bySets(e *Evidence, logEvidence, loss float64, condition int32, out []float64) (found bool, err error) {
+func (n *Network) bySets(e *Evidence, all scale, loss float64, condition int32, out []float64) (found bool, err error) {
 	var states []int32
 	for s := n.first[condition]; s < n.first[condition+1]; s++ {
 		if n.canArise(s, e.Acting) {
@@ -59,20 +56,20 @@ func (n *Network) bySets(e *Evidence, logEvidence, loss float64, condition int32
 	}
 	var off [1 << mostChoices]float64 // by set of states: none of them is caused
 	off[0] = 1
-	all := 1<<len(states) - 1
-	for set := 1; set <= all; set++ {
-		log, lost, err := n.leftAlone(e, states, set)
+	whole := 1<<len(states) - 1
+	for set := 1; set <= whole; set++ {
+		p, lost, err := n.leftAlone(e, states, set)
 		if err != nil && err != ErrImpossible {
 			return false, err
 		}
 		if err == nil {
-			off[set] = min(1, math.Exp(log-logEvidence))
+			off[set] = min(1, p.over(all))
 		}
 		loss = max(loss, lost)
 	}
 	for k, s := range states {
 		sum, size := 0.0, 0.0
-		for set := range all + 1 {
+		for set := range whole + 1 {
 			if set>>k&1 == 0 {
 				continue
 			}
@@ -80,7 +77,7 @@ func (n *Network) bySets(e *Evidence, logEvidence, loss float64, condition int32
 				if more&^set != 0 {
 					continue
 				}
-				x := off[all&^set|more] / float64(onesCount(set))
+				x := off[whole&^set|more] / float64(onesCount(set))
 				size += x
 				if onesCount(more)%2 == 1 {
 					x = -x
@@ -109,15 +106,16 @@ func (n *Network) canArise(state int32, acting []float64) bool {
 	return false
 }
 
-// leftAlone returns ln P(no state of a set is caused, evidence), and by how much it may have cancelled.
-func (n *Network) leftAlone(e *Evidence, states []int32, set int) (log, loss float64, err error) {
+// leftAlone returns P(no state of a set is caused, evidence), and by how much it may have cancelled.
+func (n *Network) leftAlone(e *Evidence, states []int32, set int) (p scale, loss float64, err error) {
 	with := *e
 	with.Faults = slices.Clip(e.Faults)
+	alone := scale{value: 1}
 	for i, s := range states {
 		if set>>i&1 == 0 {
 			continue
 		}
-		log += math.Log1p(-n.leak[s])
+		alone.times(1 - n.leak[s])
 		for _, k := range n.into.of(s) {
 			_, off := n.links[k].acting(k, e.Acting)
 			with.Faults = append(with.Faults, KnownFault{Fault: int(n.links[k].fault), Present: off, Absent: 1})
@@ -126,9 +124,12 @@ func (n *Network) leftAlone(e *Evidence, states []int32, set int) (log, loss flo
 	w := n.take()
 	defer n.scratch.Put(w)
 	if err := w.predict(&with, true); err != nil {
-		return 0, 1, err
+		return p, 1, err
 	}
-	return log + w.logEvidence(), w.loss, nil
+	p = w.evidence()
+	p.times(alone.value)
+	p.shift += alone.shift
+	return p, w.loss, nil
 }
 
 // stateOf answers for a condition that no evidence bears on by the passes, with it kept live:

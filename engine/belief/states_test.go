@@ -75,7 +75,7 @@ func TestValuesBothWays(t *testing.T) {
 				continue
 			}
 			a, b := make([]float64, n.states(int32(c))), make([]float64, n.states(int32(c)))
-			found, err := n.bySets(&e, passes.logEvidence(), 1, int32(c), a)
+			found, err := n.bySets(&e, passes.evidence(), 1, int32(c), a)
 			if err := errors.Join(err, n.stateOf(&e, int32(c), b)); err != nil {
 				t.Fatalf("seed %d: %v", seed, err)
 			}
@@ -92,5 +92,24 @@ func TestValuesBothWays(t *testing.T) {
 	}
 	if eliminated < 800 || lost < 5 || unseen < 400 {
 		t.Errorf("only %d by elimination, %d lost, %d unseen", eliminated, lost, unseen)
+	}
+}
+
+// TestUnseenStateKeepsItsDigits: how rare a state is that no evidence bears on does not hang on
+// how improbable the evidence is. By hand: prior strength + (1 - prior) leak.
+func TestUnseenStateKeepsItsDigits(t *testing.T) {
+	const prior, leak, strength = 1e-3, 1e-4, 0.1
+	m := Model{Faults: faults(prior, 0.5), Conditions: []Condition{{[]float64{leak}}}, Links: []Link{{0, 0, 0, strength}}}
+	var e Evidence
+	for f := range 700 {
+		m.Findings = append(m.Findings, Finding{[]Outcome{{Leak: 0.3, Faults: []FromFault{{1, 0.31}}}}})
+		e.Seen = append(e.Seen, holds(f))
+	}
+	states, err := must(t, m).States(e)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := prior*strength + (1-prior)*leak; math.Abs(states[0][0]-want) > 1e-11*want {
+		t.Errorf("%v, by hand %v", states[0][0], want)
 	}
 }

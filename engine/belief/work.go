@@ -138,4 +138,11 @@ func (s *scale) times(x float64) {
 	s.shift += m + n
 }
 
+// over returns s/t.
+func (s *scale) over(t scale) float64 {
+	a, m := math.Frexp(s.value)
+	b, n := math.Frexp(t.value)
+	return math.Ldexp(a/b, s.shift-t.shift+m-n)
+}
+
 func (s *scale) log() float64 { return math.Log(s.value) + float64(s.shift)*math.Ln2 }
