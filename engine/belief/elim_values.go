@@ -24,7 +24,7 @@ func (e *elimination) asks(w *work, d *node) bool {
 // sumWeights leaves the sums by value of a node in w.run.byValue, given the derivative by its
 // weights, which it spoils. On a cumulative slot the weight of off less that of on stands
 // for off, and that of on for either: by the weight of on itself the derivative is that of either
-// less that of off. It reports whether the digits of all sums are left.
+// less that of off. It reports whether the digits of all sums are left, and anything of one of them.
 func (e *elimination) sumWeights(w *work, d *node, back []float64) (ok bool) {
 	u := &w.units[d.unit]
 	sums := w.run.byValue[u.weights:][:u.values]
@@ -55,5 +55,5 @@ func (e *elimination) sumWeights(w *work, d *node, back []float64) (ok bool) {
 			return false
 		}
 	}
-	return true
+	return total(sums) > 0
 }

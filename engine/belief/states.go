@@ -18,7 +18,9 @@ func (n *Network) States(e Evidence) ([][]float64, error) {
 	for c := range out {
 		out[c] = make([]float64, n.states(int32(c)))
 		if u := w.unitOf[c]; u >= 0 {
-			w.readStates(u, out[c])
+			if err := w.readStates(u, out[c]); err != nil {
+				return nil, err
+			}
 		} else if err := n.unseen(&e, w.evidence(), w.loss, int32(c), out[c]); err != nil {
 			return nil, err
 		}
@@ -146,15 +148,20 @@ func (n *Network) stateOf(e *Evidence, condition int32, out []float64) error {
 	if err := w.backward(true); err != nil {
 		return err
 	}
-	w.readStates(w.unitOf[condition], out)
-	return nil
+	return w.readStates(w.unitOf[condition], out)
 }
 
-func (w *work) readStates(unit int32, out []float64) {
+// readStates leaves in out how probable the states of a unit's condition are. It returns
+// ErrImpossible where nothing is left of the sums of all its values.
+func (w *work) readStates(unit int32, out []float64) error {
 	u := &w.units[unit]
 	sums := w.run.byValue[u.weights:][:u.values]
 	all := total(sums)
+	if !(all > 0) {
+		return ErrImpossible
+	}
 	for v := int32(1); v < u.values; v++ {
 		out[w.bits[u.bit+v-1].state-1] = sums[v] / all
 	}
+	return nil
 }

@@ -61,8 +61,9 @@ func TestValuesBothWays(t *testing.T) {
 					continue
 				}
 				a, b := make([]float64, n.states(int32(c))), make([]float64, n.states(int32(c)))
-				elim.readStates(u, a)
-				passes.readStates(u, b)
+				if err := errors.Join(elim.readStates(u, a), passes.readStates(u, b)); err != nil {
+					t.Fatalf("seed %d: %v", seed, err)
+				}
 				for s := range a {
 					if !near(a[s], b[s]) {
 						t.Fatalf("seed %d, condition %d, state %d: %v by elimination, %v by the passes", seed, c, s, a[s], b[s])
@@ -111,5 +112,24 @@ func TestUnseenStateKeepsItsDigits(t *testing.T) {
 	}
 	if want := prior*strength + (1-prior)*leak; math.Abs(states[0][0]-want) > 1e-11*want {
 		t.Errorf("%v, by hand %v", states[0][0], want)
+	}
+}
+
+// TestNothingLeftOfValues: where evidence weighs against itself by the whole range of float64
+// elimination may lose all values of a condition. It says so, and the passes answer.
+func TestNothingLeftOfValues(t *testing.T) {
+	const seed = 3402 // found by a search among 12,000
+	r := rand.New(rand.NewPCG(seed, 992))
+	s := wildShapes[seed%len(wildShapes)]
+	s.decades = pick(r, 0, 3, 30, 70, 100, 150)
+	m, e := s.random(r)
+	w := newWork(must(t, m))
+	w.elim.forValues = true
+	if err := w.reduce(&e, -1); err != nil {
+		t.Fatal(err)
+	}
+	w.elim.use(w, anyProgram(w))
+	if err := errors.Join(w.elim.forward(w), w.elim.backward(w)); !errors.Is(err, errLost) {
+		t.Errorf("%v, sums by value %v", err, w.run.byValue)
 	}
 }
