@@ -16,6 +16,10 @@ var errLost = errors.New("a value's digits cancel")
 // with what has cancelled before: it leaves eleven of a float64's 16 digits.
 const mostValueLoss = 1 << 16
 
+// leastSums is what the sums by value of a condition must add up to: where it is less, what
+// lies below the range of float64 may be more than the 1e-250 of the package comment.
+const leastSums = 0x1p-166
+
 // asks reports whether a node's values are asked for.
 func (e *elimination) asks(w *work, d *node) bool {
 	return e.forValues && d.joint < 0 && d.unit >= 0 && w.units[d.unit].condition >= 0
@@ -24,7 +28,7 @@ func (e *elimination) asks(w *work, d *node) bool {
 // sumWeights leaves the sums by value of a node in w.run.byValue, given the derivative by its
 // weights, which it spoils. On a cumulative slot the weight of off less that of on stands
 // for off, and that of on for either: by the weight of on itself the derivative is that of either
-// less that of off. It reports whether the digits of all sums are left, and anything of one of them.
+// less that of off. It reports whether the digits of all sums are left.
 func (e *elimination) sumWeights(w *work, d *node, back []float64) (ok bool) {
 	u := &w.units[d.unit]
 	sums := w.run.byValue[u.weights:][:u.values]
@@ -55,5 +59,5 @@ func (e *elimination) sumWeights(w *work, d *node, back []float64) (ok bool) {
 			return false
 		}
 	}
-	return total(sums) > 0
+	return total(sums) >= leastSums
 }
