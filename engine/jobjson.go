@@ -144,6 +144,7 @@ func (p *jobParser) whole() {
 func (p *jobParser) text(n int) string {
 	if k := p.kind(n); k != jsonText && k != jsonNull {
 		p.fail(n, "", "must be a text, not %s", k)
+		return "" // nothing more is to be said of it
 	}
 	return p.said(n)
 }

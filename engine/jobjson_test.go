@@ -95,8 +95,18 @@ func TestBrokenJobs(t *testing.T) {
 			`    {"readings": {"t": {"every": "50 ms", "values": [0, -1e999]}}}`,
 			`                                                        ^^^^^^`)},
 		{"not UTF-8", "{\"name\": \"\xff\", \"readings\": {}}", lines(
-			`job.json: the job is not UTF-8 text`,
+			`job.json:1:11: the job is not UTF-8 text`,
+			"    {\"name\": \"\ufffd\", \"readings\": {}}",
+			`              ^`,
 			`    save it as UTF-8`)},
+		{"a blank that is none of JSON's", "{\"readings\":\u00a0{}}", lines(
+			`job.json:1:13: this is not JSON: invalid character '\u00a0' looking for beginning of value`,
+			"    {\"readings\":\u00a0{}}",
+			`                ^`)},
+		{"quotes that a word processor has made round", `{“readings”: {}}`, lines(
+			`job.json:1:2: this is not JSON: invalid character '“' looking for beginning of object key string`,
+			`    {“readings”: {}}`,
+			`     ^`)},
 		{"a list for a job", `[1, 2]`, lines(
 			`job.json:1:1: the job is a list`,
 			`    [1, 2]`,

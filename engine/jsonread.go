@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -49,7 +50,9 @@ func (r *reader) readText(file *source.File, text []byte) (ok bool) {
 	case len(text) > MaxJobBytes:
 		whole.Text = fmt.Sprintf("the job has more than %d bytes", MaxJobBytes)
 	case !utf8.Valid(text):
-		whole.Text, whole.Hint = "the job is not UTF-8 text", "save it as UTF-8"
+		at := validBytes(text)
+		r.failAt(span{at, at + 1}, "save it as UTF-8", "the job is not UTF-8 text")
+		return false
 	case len(bytes.TrimSpace(text)) == 0:
 		whole.Text, whole.Hint = "the job is empty", jobForm
 	default:
@@ -69,6 +72,18 @@ func (r *reader) readText(file *source.File, text []byte) (ok bool) {
 	}
 	r.add(whole)
 	return false
+}
+
+// validBytes is how many bytes a text begins with that are UTF-8.
+func validBytes(text []byte) (at int) {
+	for at < len(text) {
+		c, size := utf8.DecodeRune(text[at:])
+		if c == utf8.RuneError && size == 1 {
+			break
+		}
+		at += size
+	}
+	return at
 }
 
 // reserve makes room for all nodes at once. A value or key stands at the beginning,
@@ -125,11 +140,21 @@ func (r *reader) syntax(err error) {
 	var all json.RawMessage
 	if again := json.Unmarshal(r.text, &all); errors.As(again, &bad) && !atEnd(bad, r.text) {
 		at := int(bad.Offset) - 1
-		r.failAt(span{at, at}, "", "this is not JSON: %s", bad.Error())
+		r.failAt(span{at, at}, "", "this is not JSON: %s", wholeCharacter(bad.Error(), r.text[at:]))
 		return
 	}
 	end := len(bytes.TrimRight(r.text, " \t\r\n"))
 	r.failAt(span{end, end}, "", endsEarly)
+}
+
+// wholeCharacter gives a message of encoding/json, which names the first byte of a character
+// that is out of place, with the character itself.
+func wholeCharacter(message string, rest []byte) string {
+	c, _ := utf8.DecodeRune(rest)
+	if c < utf8.RuneSelf {
+		return message
+	}
+	return strings.Replace(message, "'"+string(rune(rest[0]))+"'", strconv.QuoteRune(c), 1)
 }
 
 const endsEarly = "the JSON ends too early"

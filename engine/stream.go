@@ -25,7 +25,7 @@ type StreamOptions struct {
 	FailFast bool   // end after the first error record
 
 	File    string // name of the input, which the records repeat; "" for none
-	MaxLine int    // most bytes of a line without its line feed; 0 means DefaultMaxLine
+	MaxLine int    // most bytes of a line without its end; 0 means DefaultMaxLine
 	Workers int    // how many jobs are worked on at once; 0 means GOMAXPROCS
 
 	// Stop, when closed, ends the reading: what was handed to a worker is still

@@ -34,6 +34,7 @@ func FuzzStream(f *testing.F) {
 			lines = lines[:len(lines)-1] // what follows the last line feed
 		}
 		for i, l := range lines {
+			l = bytes.TrimSuffix(l, []byte("\r"))
 			if len(l) <= most && isBlank(l) {
 				blank++
 				continue

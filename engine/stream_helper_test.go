@@ -48,7 +48,7 @@ func randomLines(t testing.TB, many int, seed uint64) []string {
 	return lines
 }
 
-// brokenLines are twenty ways of being wrong and one more, with the kind of error and a
+// brokenLines are twenty ways of being wrong and two more, with the kind of error and a
 // part of what is said.
 var brokenLines = []struct{ because, text, kind, path, says string }{
 	{"the JSON is cut off", `{"readings": {"co": 1.9`, LineBroken, "", "the JSON ends too early"},
@@ -68,6 +68,7 @@ var brokenLines = []struct{ because, text, kind, path, says string }{
 	{"a wrong kind of reading", `{"readings": {"co": [1, 2]}}`, LineBroken, "readings.co", "a reading is not a list"},
 	{"too deep", `{"truth": ` + strings.Repeat("[", 20) + strings.Repeat("]", 20) + `, "readings": {}}`, LineBroken, "", "more than 16 deep"},
 	{"an unknown reading", `{"readings": {"valve_dutty": 15}}`, LineRefused, "readings.valve_dutty", `there is no reading "valve_dutty"`},
+	{"a key that a trace has not", `{"readings": {"sensor_trace": {"value": 1, "every": "50 ms", "values": [1, 2, 3]}}}`, LineBroken, "readings.sensor_trace.value", `a trace has no key "value"`},
 	{"an unknown vehicle", `{"vehicle": "brackenby", "readings": {}}`, LineRefused, "vehicle", "there is no vehicle"},
 	{"a unit that does not fit", `{"readings": {"co": "1 bar"}}`, LineRefused, "readings.co", "bar"},
 	{"an unknown repair", `{"sets": [{"readings": {}}, {"repaired": ["nothing"], "readings": {}}]}`, LineRefused, "sets[1].repaired[0]", `there is no fault "nothing"`},

@@ -173,9 +173,10 @@ func (l *splitter) split(data []byte) error {
 	return nil
 }
 
-// keep keeps the beginning of a line as far as it may go.
+// keep keeps the beginning of a line as far as it may go: with a byte more, which may be
+// the CR of its end.
 func (l *splitter) keep(part []byte) {
-	if l.long = l.long || len(l.begun)+len(part) > l.most; l.long {
+	if l.long = l.long || len(l.begun)+len(part) > l.most+1; l.long {
 		l.begun = nil
 		return
 	}
@@ -189,6 +190,7 @@ func (l *splitter) end(rest []byte) error {
 		l.keep(rest)
 		text = l.begun
 	}
+	text = bytes.TrimSuffix(text, []byte("\r"))
 	long := l.long || len(text) > l.most
 	number := l.number
 	l.number++
@@ -219,7 +221,7 @@ func (l *splitter) add(text []byte, number int, long bool) error {
 		text = nil
 	}
 	from := len(b.data)
-	b.data = append(b.data, bytes.TrimSuffix(text, []byte("\r"))...)
+	b.data = append(b.data, text...)
 	b.lines = append(b.lines, line{from, len(b.data), number, long})
 	if len(b.lines) >= l.mostHeld || len(b.data) >= batchBytes {
 		l.flush()

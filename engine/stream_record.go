@@ -118,10 +118,18 @@ func (e *LineError) fill(err error, tree *tree) {
 		if p.Pos.Line == 1 { // a line has no others
 			out.Column = p.Pos.Column
 			out.Path = tree.pathAt(byteAt(p.Pos.File.Text, p.Pos.Column))
-			out.Message = strings.TrimPrefix(out.Message, out.Path+": ")
+			if about, says, ok := strings.Cut(out.Message, ": "); ok && isWithin(out.Path, about) {
+				out.Message = says
+			}
 		}
 		e.Problems = append(e.Problems, out)
 	}
+}
+
+// isWithin tells whether a path is that of a value or of something in it.
+func isWithin(path, value string) bool {
+	rest, ok := strings.CutPrefix(path, value)
+	return ok && value != "" && (rest == "" || rest[0] == '.' || rest[0] == '[')
 }
 
 // byteAt is the offset of a column.

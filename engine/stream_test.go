@@ -190,6 +190,8 @@ func TestBrokenLines(t *testing.T) {
 		}
 		if first := r.Error.Problems[0]; first.Path != c.path || !strings.Contains(first.Message, c.says) {
 			t.Errorf("%s: path %q, message %q", c.because, first.Path, first.Message)
+		} else if strings.HasPrefix(first.Message, "readings.") {
+			t.Errorf("%s: the path stands in the message, too: %q", c.because, first.Message)
 		}
 	}
 }
@@ -215,6 +217,8 @@ func TestLineEnds(t *testing.T) {
 		{"a zero byte in place of a line", job + "\n\x00\n" + job, []int{1, 2, 3}, 0, 1},
 		{"a job over several lines", "{\n\"readings\": {}}\n", []int{1, 2}, 0, 2},
 		{"as long as allowed", strings.Replace(job, "{", "{"+strings.Repeat(" ", 100-len(job)), 1) + "\n", []int{1}, 0, 0},
+		{"as long as allowed, with both ends of a line", strings.Replace(job, "{", "{"+strings.Repeat(" ", 100-len(job)), 1) + "\r\n" + job, []int{1, 2}, 0, 0},
+		{"longer by one, with both ends of a line", strings.Replace(job, "{", "{"+strings.Repeat(" ", 101-len(job)), 1) + "\r\n" + job, []int{1, 2}, 0, 1},
 		{"longer by one", strings.Replace(job, "{", "{"+strings.Repeat(" ", 101-len(job)), 1) + "\n" + job, []int{1, 2}, 0, 1},
 		{"longer than a read, and no end", strings.Repeat("x", 3*chunkBytes), []int{1}, 0, 1},
 		{"a line that ends where a read ends", strings.Repeat(" ", chunkBytes-1) + "\n" + job, []int{1, 2}, 0, 1},
