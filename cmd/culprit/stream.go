@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -143,8 +142,8 @@ type streamRun struct {
 func (r *streamRun) stream(file string, o engine.StreamOptions) error {
 	in := r.s.in
 	if file != "-" {
-		f, err := os.Open(file)
-		if err != nil {
+		f, err := openUnless(o.Stop, file)
+		if f == nil {
 			return err
 		}
 		defer f.Close()
@@ -163,12 +162,35 @@ func (r *streamRun) stream(file string, o engine.StreamOptions) error {
 	return err
 }
 
+// openUnless opens a file; nil without an error where it was stopped before it was there: nothing
+// else ends the wait for whoever is to write into a named pipe.
+func openUnless(stop <-chan struct{}, name string) (*os.File, error) {
+	type opened struct {
+		file *os.File
+		err  error
+	}
+	done := make(chan opened, 1)
+	go func() {
+		f, err := os.Open(name)
+		done <- opened{f, err}
+	}()
+	select {
+	case o := <-done:
+		return o.file, o.err
+	case <-stop:
+		return nil, nil
+	}
+}
+
 // eager is standard output without delay.
 type eager struct{ s *stdio }
 
 func (e eager) Write(p []byte) (int, error) {
 	n, err := e.s.out.Write(p)
-	return n, errors.Join(err, e.s.flush())
+	if err == nil {
+		err = e.s.flush()
+	}
+	return n, err
 }
 
 // progress tells how far it is, on one line that is written over.

@@ -97,6 +97,25 @@ func TestInterrupt(t *testing.T) {
 	}
 }
 
+// TestInterruptBeforeAnybodyWrites: it waits for a named pipe no longer than for another input.
+func TestInterruptBeforeAnybodyWrites(t *testing.T) {
+	pipe := filepath.Join(t.TempDir(), "jobs")
+	if err := syscall.Mkfifo(pipe, 0o600); err != nil {
+		t.Skip(err)
+	}
+	r := start(t, program(t), "stream", "-", pipe)
+	io.WriteString(r.in, aJob)
+	r.in.Close()
+	if _, err := r.out.ReadString('\n'); err != nil {
+		t.Fatal(err)
+	}
+	time.Sleep(300 * time.Millisecond) // until it waits; where it does not yet, it is interrupted all the same
+	r.Process.Signal(syscall.SIGINT)
+	if status := r.status(t); status != 130 || !strings.HasPrefix(r.err.String(), "culprit: interrupted: 1 job, 0 errors, ") {
+		t.Errorf("exit status %d: %s", status, &r.err)
+	}
+}
+
 // TestInterruptInTheMiddle: of an input without end, what comes out is whole records
 // of the first lines, and their number is told.
 func TestInterruptInTheMiddle(t *testing.T) {
@@ -206,7 +225,7 @@ func TestFullDisk(t *testing.T) {
 		c := exec.Command(name, args...)
 		c.Stdout, c.Stderr, c.Stdin = full, &said, strings.NewReader(aJob)
 		c.Run()
-		if c.ProcessState.ExitCode() != 2 || !strings.Contains(said.String(), "no space left on device") {
+		if c.ProcessState.ExitCode() != 2 || strings.Count(said.String(), "no space left on device") != 1 {
 			t.Errorf("%v: %v: %s", args, c.ProcessState, &said)
 		}
 	}
