@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"sync"
 	"testing"
 )
@@ -172,18 +173,25 @@ func TestManyJointFindingsDoNotUnderflow(t *testing.T) {
 	}
 }
 
+// TestConcurrentQueriesAgree: no answer hangs on what is asked beside it or before it in the same
+// memory, whether it is of faults or of conditions.
 func TestConcurrentQueriesAgree(t *testing.T) {
 	r := rand.New(rand.NewPCG(2, 2))
 	m := shipped(r)
 	n := must(t, m)
 	type query struct {
-		e    Evidence
-		want Posterior
+		e      Evidence
+		want   Posterior
+		states [][]float64
 	}
 	var queries []query
 	for range 8 {
 		q := query{e: seeing(r, &m, 5, 10, 0.2)}
 		q.want = *posterior(t, n, q.e)
+		var err error
+		if q.states, err = must(t, m).States(q.e); err != nil {
+			t.Fatal(err)
+		}
 		queries = append(queries, q)
 	}
 	var wait sync.WaitGroup
@@ -199,6 +207,9 @@ func TestConcurrentQueriesAgree(t *testing.T) {
 					if p.Faults[f] != q.want.Faults[f] {
 						t.Errorf("fault %d: %v, alone %v", f, p.Faults[f], q.want.Faults[f])
 					}
+				}
+				if states, err := n.States(q.e); err != nil || !reflect.DeepEqual(states, q.states) {
+					t.Errorf("%v: %v, alone %v", err, states, q.states)
 				}
 				if i%10 == 0 {
 					if _, err := n.LeaveOut(q.e); err != nil {
