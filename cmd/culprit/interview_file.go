@@ -107,13 +107,12 @@ func (f *jobFile) choose() error {
 // either the old text or the new one.
 func (f *jobFile) save(text []byte) error {
 	for !f.saved {
-		// The first time the name is reserved, so that no file is replaced that
-		// somebody put there meanwhile.
-		there, err := os.OpenFile(f.to, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
+		// The first time no file is replaced that somebody put there meanwhile.
+		err := putNew(f.to, text)
 		switch {
 		case err == nil:
-			there.Close()
 			f.saved = true
+			return nil
 		case errors.Is(err, fs.ErrExist) && f.ours:
 			if err := f.choose(); err != nil {
 				return err

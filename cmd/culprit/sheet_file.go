@@ -115,25 +115,16 @@ func (f *sheetFiles) put(s *stdio, path string, text []byte) error {
 	if err := os.MkdirAll(folder, 0o777); err != nil {
 		return err
 	}
-	mode := fs.FileMode(0o666)
-	if !f.replace {
-		// The name is reserved first, with what the system grants to a new file.
-		reserved, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, mode)
-		if errors.Is(err, fs.ErrExist) {
-			return there(path)
-		}
-		if err != nil {
-			return err
-		}
-		reserved.Close()
+	var err error
+	if f.replace {
+		err = replaceFile(path, text)
+	} else if err = putNew(path, text); errors.Is(err, fs.ErrExist) {
+		return there(path)
 	}
-	if err := replaceFile(path, text); err != nil {
-		if !f.replace {
-			os.Remove(path)
-		}
+	if err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(s.out, clean(path))
+	_, err = fmt.Fprintln(s.out, clean(path))
 	return err
 }
 
