@@ -27,6 +27,8 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 		}
 		return stageError("take a folder that is not there yet", "there is something at %q already", dir)
 	}
+	stop, interrupted := onInterrupt() // which is to leave nothing behind
+	defer stop()
 	parent := filepath.Dir(filepath.Clean(dir))
 	made, err := os.MkdirTemp(parent, ".stage-*")
 	if err != nil {
@@ -37,7 +39,7 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 	if err != nil {
 		return err
 	}
-	cars, err := b.classCars(o.class, o.seed)
+	cars, err := b.classCars(o.class, o.seed, interrupted)
 	if err != nil {
 		return err
 	}
@@ -47,6 +49,9 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 		}
 	}
 	for i, it := range cars {
+		if isClosed(interrupted) {
+			return exitStatus(exitInterrupted)
+		}
 		name := fmt.Sprintf("Car %d", i+1)
 		file := fmt.Sprintf("car-%0*d.json", max(2, len(strconv.Itoa(len(cars)))), i+1)
 		told := it.truth()
@@ -84,7 +89,7 @@ func (b *stagehand) writeClass(s *stdio, o *stageOptions, dir string) error {
 }
 
 // classCars draws a class: no fault twice before all have been, and as many faults as classCounts says.
-func (b *stagehand) classCars(n int, seed uint64) ([]*staged, error) {
+func (b *stagehand) classCars(n int, seed uint64, interrupted <-chan struct{}) ([]*staged, error) {
 	var order []string
 	for round := uint64(0); len(order) < 2*n; round++ {
 		order = append(order, modelcar.Choose(seed+round<<32, "class", len(b.common), b.common)...)
@@ -92,6 +97,9 @@ func (b *stagehand) classCars(n int, seed uint64) ([]*staged, error) {
 	counts := classCounts(n, seed)
 	var cars []*staged
 	for i := range n {
+		if isClosed(interrupted) {
+			return nil, exitStatus(exitInterrupted)
+		}
 		it := &staged{seed: seed + uint64(i), vehicle: b.vehicle, states: slices.Clone(b.states)}
 		for len(it.faults) < counts[i] {
 			id := order[0]
