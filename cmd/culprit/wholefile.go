@@ -61,8 +61,14 @@ func reserveAndPut(path, next string) error {
 }
 
 // writeBeside writes the text to a hidden file in the folder of path, and on to the
-// disk. Mode 0 is what the system grants to a new file.
+// disk. Mode 0 is what the system grants to a new file. Errors name path.
 func writeBeside(path string, text []byte, mode fs.FileMode) (name string, err error) {
+	defer func() {
+		var of *fs.PathError
+		if errors.As(err, &of) {
+			of.Path = path
+		}
+	}()
 	name = filepath.Join(filepath.Dir(path), fmt.Sprintf(".%s-%d.tmp", filepath.Base(path), rand.Uint64()))
 	next, err := os.OpenFile(name, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o666)
 	if err != nil {

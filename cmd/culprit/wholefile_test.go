@@ -36,6 +36,13 @@ func TestNewFilesAreWholeOrNotThere(t *testing.T) {
 	if err := putNew(filepath.Join(dir, "0"), nil); !errors.Is(err, fs.ErrExist) {
 		t.Errorf("a file that is there: %v", err)
 	}
+	gone := filepath.Join(dir, "gone", "job")
+	for _, err := range []error{putNew(gone, nil), putWhole(gone, nil, 0o600)} {
+		var of *fs.PathError
+		if !errors.As(err, &of) || of.Path != gone {
+			t.Errorf("a folder that is not there: %v", err)
+		}
+	}
 	if found, err := os.ReadDir(dir); len(found) != 20 || err != nil {
 		t.Errorf("%d files, %v", len(found), err)
 	}
