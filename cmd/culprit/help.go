@@ -11,14 +11,14 @@ import (
 // overview is the help of the whole program.
 func overview() string {
 	var b strings.Builder
-	b.WriteString("culprit ranks the faults that could explain the readings of one car and says why.\n\n")
+	b.WriteString("culprit ranks the faults that could explain one car's readings, and says why.\n\n")
 	b.WriteString("usage: culprit COMMAND [OPTIONS] [ARGUMENTS]\n\n")
 	for _, c := range commands {
 		fmt.Fprintf(&b, "  %-10s %s\n", c.name, c.summary)
 	}
 	b.WriteString("  help       tell about a command: culprit help COMMAND\n")
-	b.WriteString("\nexit status: 0 done, 1 the thing asked about is not in order, 2 bad usage or input,\n" +
-		"130 interrupted, 141 nobody reads the results any more\n")
+	b.WriteString("\nexit status: 0 done, 1 the thing asked about is not in order, 2 bad usage or\n" +
+		"input, 130 interrupted, 141 nobody reads the results any more\n")
 	return b.String()
 }
 

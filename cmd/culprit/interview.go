@@ -17,9 +17,10 @@ var interviewCommand = &command{
 	summary: "ask for the readings in turn, those worth most first",
 	usage:   "interview [OPTIONS] [JOB.json | --resume JOB.json]",
 	about: `
-Asks for the car, the complaint and the set-up list, then for the readings of the
-check that is worth most, until a fault is settled or no check pays; then for the
-repair, and for what the repair could have moved; and prints a record of the job.
+Asks for the car, the complaint and the set-up list, then for the readings of
+the check that is worth most, until a fault is settled or no check pays; then
+for the repair, and for what the repair could have moved; and prints a record of
+the job.
 
 An answer may carry a unit. Enter passes a question over. The other answers:
   ?      how to measure it, and what can hurt
@@ -31,9 +32,9 @@ An answer may carry a unit. Enter passes a question over. The other answers:
   stop   stop here; the job is kept
 READING=VALUE at any question gives readings that were not asked for.
 
-The job is kept in a file after every answer: JOB.json, which must not exist yet,
-else job-DATE-NUMBER.json in this folder. rank and next read it, and --resume goes
-on with it. Answers may come from a pipe, one a line.`,
+The job is kept in a file after every answer: JOB.json, which must not exist
+yet, else job-DATE-NUMBER.json in this folder. rank and next read it, and
+--resume goes on with it. Answers may come from a pipe, one a line.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o interviewOptions
 		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack")

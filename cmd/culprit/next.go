@@ -14,9 +14,9 @@ var nextCommand = &command{
 	usage:   "next [OPTIONS] [JOB.json | -] [READING=VALUE…]",
 	about: `
 Takes a job as rank does. Tells the check that is expected to save most minutes
-of repairing in the dark, its own minutes taken off: what it takes, what has to be
-done first, what it may say and what would lead then. Where no check pays it says
-so, and in which order to repair.`,
+of repairing in the dark, its own minutes taken off: what it takes, what has to
+be done first, what it may say and what would lead then. Where no check pays it
+says so, and in which order to repair.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o nextOptions
 		o.jobOptions.add(flags)

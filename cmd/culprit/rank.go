@@ -23,12 +23,13 @@ var rankCommand = &command{
 	about: `
 Takes the readings of one car as JSON from a file or standard input (-), as
 READING=VALUE words, or both; words win. A value may carry a unit: co="1.9 %",
-valve_duty="25.2 deg dwell4". Prints the faults that could explain them, the most
-probable first, what speaks for and against, what is missing, and what to do next.
+valve_duty="25.2 deg dwell4". Prints the faults that could explain them, the
+most probable first, what speaks for and against, what is missing, and what to
+do next.
 
 A job with several sets of readings ("sets": before a repair and after it) is
-ranked by the last, and what changed is told first. --repaired FAULT begins a new
-set for the words: the readings that were taken after that repair.`,
+ranked by the last, and what changed is told first. --repaired FAULT begins a
+new set for the words: the readings that were taken after that repair.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rankOptions
 		o.jobOptions.add(flags)

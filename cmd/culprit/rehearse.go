@@ -23,8 +23,9 @@ added, of what you wrote yourself. --apart runs no case: it tells which faults
 of the pack no check could tell apart, and which check separates two best.
 --jobs runs no case either: it draws cars from the pack's numbers and tells what
 whole jobs on them take with the planner, with a fixed routine and with simple
-habits. --staged scores the ranking on cars of a physical model. Exit status: 0 all passed, 1 some failed, or no case was run, or less
-was seen than --fail-under asks for, 2 something could not be read.`,
+habits. --staged scores the ranking on cars of a physical model. Exit status: 0
+all passed, 1 some failed, or no case was run, or less was seen than
+--fail-under asks for, 2 something could not be read.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o rehearseOptions
 		o.packOptions.add(flags)

@@ -19,15 +19,15 @@ var sheetCommand = &command{
 Writes for each job one HTML file that needs nothing beside it: the car and the
 complaint, the set-up list, the readings against their limits, the faults with
 what speaks for and against them, the checks still worth making with their
-cautions, what was repaired with before and after, and room to sign. It prints on
-A4 and Letter.
+cautions, what was repaired with before and after, and room to sign. It prints
+on A4 and Letter.
 
 Without --out the file lies in this folder and is called after the job:
 cases/whistle-at-idle.json gives whistle-at-idle.html. --out FILE puts all jobs
-into one file, each beginning on a page of its own; --out FOLDER a file each into
-the folder; --out - writes to standard output. No file is replaced unless --replace
-says so. --plain gives the same as text of 80 columns, to standard output unless
---out names a file or folder.`,
+into one file, each beginning on a page of its own; --out FOLDER a file each
+into the folder; --out - writes to standard output. No file is replaced unless
+--replace says so. --plain gives the same as text of 80 columns, to standard
+output unless --out names a file or folder.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o sheetOptions
 		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack, whatever the job says")

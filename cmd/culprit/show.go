@@ -11,7 +11,7 @@ import (
 
 var showCommand = &command{
 	name:    "show",
-	summary: "tell what the pack knows of a reading, condition, fault, rule or check",
+	summary: "list what the pack holds, or tell all that it knows of one thing",
 	usage:   "show [OPTIONS] [ID…]",
 	about: `
 Prints what the pack says of each id and what hangs together with it: of a fault
