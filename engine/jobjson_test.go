@@ -249,8 +249,8 @@ func TestBrokenJobs(t *testing.T) {
 			`                                             ^`)},
 		{"a key of many letters", `{"readings": {"` + strings.Repeat("k", 201) + `": 1}}`, lines(
 			`job.json:1:15: a key of 201 bytes; the limit is 200`,
-			`    {"readings": {"`+strings.Repeat("k", 95)+`…`,
-			`                  `+strings.Repeat("^", 96))},
+			`    {"readings": {"`+strings.Repeat("k", 59)+`…`,
+			`                  `+strings.Repeat("^", 60))},
 	} {
 		fresh(c.because)
 		t.Run(c.because, func(t *testing.T) {

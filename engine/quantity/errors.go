@@ -119,7 +119,9 @@ func unknownUnit(s string) error {
 		e.Hint = "a prefix needs its unit: kohm or kPa; a temperature difference is given in K"
 	case plain == "m":
 		e.Hint = "a prefix needs its unit: mA, mV, mbar, mL or ms"
-	case plain == "pa":
+	case plain == "celsius" || plain == "centigrade" || plain == "fahrenheit":
+		e.Hint = "a temperature is given in deg" + strings.ToUpper(plain[:1])
+	case plain == "pa", plain == "mpa", plain == "mmhg", plain == "torr", plain == "atm", plain == "at", plain == "kg/cm2", plain == "inh2o", plain == "mmh2o":
 		e.Hint = "a pressure is given in bar, mbar, kPa, psi or inHg"
 	case strings.Contains(plain, "dwell"):
 		e.Hint = "dwell is given with the cylinders of the meter's scale: deg dwell4, deg dwell6 or deg dwell8"

@@ -97,6 +97,8 @@ var refusals = []struct{ why, text, want string }{
 	{"another prefix alone", "12 m", `unknown unit "m"; a prefix needs its unit: mA, mV, mbar, mL or ms`},
 	{"farad or Fahrenheit", "68 F", `unknown unit "F"; a temperature is given in degF`},
 	{"coulomb or Celsius", "20C", `unknown unit "C"; a temperature is given in degC`},
+	{"Celsius in full, which is nearer to K by its letters", "20 Celsius", `unknown unit "Celsius"; a temperature is given in degC`},
+	{"millimetres of mercury, which are not inches", "400 mmHg", `unknown unit "mmHg"; a pressure is given in bar, mbar, kPa, psi or inHg`},
 	{"dwell without its scale", "25 deg dwell", `unknown unit "deg dwell"; dwell is given with the cylinders of the meter's scale: deg dwell4, deg dwell6 or deg dwell8`},
 	{"dwell on a scale that is not there", "25 deg dwell5", `unknown unit "deg dwell5"; dwell is given with the cylinders of the meter's scale: deg dwell4, deg dwell6 or deg dwell8`},
 	{"a slip", "10 pis", `unknown unit "pis"; did you mean "psi"?`},

@@ -62,6 +62,9 @@ func howOftenHint(r *source.Report, text string, words []string) string {
 	if percent, ok := strings.CutSuffix(strings.TrimSpace(text), "%"); ok {
 		return fmt.Sprintf("write a number from 0 to 1 for %s %%", strings.TrimSpace(percent))
 	}
+	if _, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64); err == nil && strings.Contains(text, ",") {
+		return "write a decimal point, not a comma"
+	}
 	if _, err := strconv.ParseFloat(text, 64); err == nil {
 		return "write a number from 0 to 1, without quotes"
 	}

@@ -202,14 +202,33 @@ func (l *loader) resolveAbout() {
 	}
 }
 
+// anID is what the ids of readings and of all else look like; what does not can be defined nowhere.
+var anID = source.Pattern(`^[a-z][a-z0-9_-]{0,63}$`)
+
+// mostKnown is how many ids a hint lists.
+const mostKnown = 12
+
+// known lists what there is of a thing, where nothing near was found and the list is short.
+func known(thing string, ids []string) string {
+	switch n := len(ids); {
+	case n == 0:
+		return "no " + thing + " is defined"
+	case n > mostKnown:
+		return ""
+	case n == 1:
+		return "the only " + thing + " is " + ids[0]
+	}
+	return "the " + thing + "s are " + list(ids)
+}
+
 // look finds what an id names, or reports that nothing has that id. Nil without a report means that it may be defined in
 // what could not be read.
 func look[R, T any](l *loader, s *section[R, T], thing string, at source.Spot, id string) *T {
 	if t := s.get(id); t != nil {
 		return t
 	}
-	if !l.partial {
-		l.At(at, "unknown %s %q", thing, id).Hint = l.Near(id, "", s.ids)
+	if !l.partial || !anID().MatchString(id) {
+		l.At(at, "unknown %s %q", thing, source.Shorten(id)).Hint = l.Near(id, known(thing, s.ids()), s.ids)
 	}
 	return nil
 }

@@ -81,7 +81,7 @@ var (
 	expression = source.Scalar(source.Shape{Name: "an expression"})
 	minutes    = source.Number(source.NumberFrom(0, true, 100_000, false))
 	tools      = source.ListOf("a list of tools", source.Text)
-	cautionIDs = source.ListOf("a list of caution ids", source.ID("a caution", idSpelling))
+	cautionIDs = source.ListOf("a list of caution ids", source.Name("a caution", idSpelling))
 )
 
 var fileTable = source.NewTable("rule file",

@@ -2,6 +2,7 @@ package source
 
 import (
 	"fmt"
+	"strings"
 
 	"gopkg.in/yaml.v3"
 )
@@ -12,8 +13,11 @@ func ListOf[V any](name string, elem Type[V]) Type[[]Got[V]] {
 	return Type[[]Got[V]]{s, func(r *Report, n Node) ([]Got[V], bool) {
 		if n.kind() != isList {
 			p := Wants(r, n, s)
-			if k := n.kind(); k == isText || k == isNumber || k == isYesNo {
+			switch n.kind() {
+			case isText, isNumber, isYesNo:
 				p.Hint = fmt.Sprintf("write [%s]", Shorten(n.yaml.Value))
+			case isMap:
+				p.Hint = "begin each entry with '- '"
 			}
 			return nil, false
 		}
@@ -64,7 +68,9 @@ func MapOf[V any](thing string, spelling Spelling, wording string, elem Type[V])
 	s := &Shape{Form: FormMap, Name: "a mapping from ids to " + elem.Shape.Name, Thing: thing, Pattern: spelling.pattern, Of: elem.Shape}
 	return Type[[]Entry[V]]{s, func(r *Report, n Node) ([]Entry[V], bool) {
 		if n.kind() != isMap {
-			Wants(r, n, s)
+			var tried Report
+			_, value := elem.Read(&tried, n)
+			Wants(r, n, s).Hint = mapForm(n, value && elem.Shape.Form != FormText)
 			return nil, false
 		}
 		if len(n.yaml.Content) == 0 {
@@ -83,13 +89,50 @@ func MapOf[V any](thing string, spelling Spelling, wording string, elem Type[V])
 			e.byID = true
 			matches := spelling.Fits(id)
 			if !matches {
-				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = wording
+				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = idHint(id, wording, spelling.Fits)
+				if strings.Contains(id, ":") && e.kind() == isNothing {
+					entries = append(entries, Entry[V]{ID: id, At: at})
+					continue // its value stands in the id, so it does not lack one
+				}
 			}
 			v, ok := elem.Read(r, e)
 			entries = append(entries, Entry[V]{id, at, Got[V]{v, ok && matches, e.Spot()}})
 		}
 		return entries, true
 	}}
+}
+
+// mapForm shows how a mapping from ids begins where something else stands; value says that this could be the value of an id. "" where
+// what stands there is neither an id nor a value.
+func mapForm(n Node, value bool) string {
+	switch n.kind() {
+	case isNumber, isText:
+		if value {
+			return fmt.Sprintf("write {…: %s}", Shorten(n.yaml.Value))
+		}
+		if v := n.yaml.Value; !strings.ContainsAny(v, " ,:#{}[]\"'\n") {
+			return fmt.Sprintf("write {%s: …}", Shorten(v))
+		}
+	case isList:
+		if c := n.yaml.Content; len(c) > 0 && c[0].Kind == yaml.ScalarNode && !strings.ContainsAny(c[0].Value, " ,:#{}[]\"'\n") {
+			return fmt.Sprintf("write {%s: …}", Shorten(c[0].Value))
+		}
+	}
+	return ""
+}
+
+// idHint says how ids look, and how this one is written where only its capitals and what joins its words are in the way.
+func idHint(id, wording string, matches func(string) bool) string {
+	if before, _, found := strings.Cut(id, ":"); found && matches(before) {
+		return "a blank follows the ':' behind " + before
+	}
+	words := strings.FieldsFunc(strings.ToLower(id), func(r rune) bool { return r == '-' || r == '_' || r == ' ' })
+	for _, joint := range []string{"-", "_"} {
+		if s := strings.Join(words, joint); matches(s) {
+			return wording + ": " + s
+		}
+	}
+	return wording
 }
 
 // pairs goes over the keys and values of a mapping, without those that Parse refused.

@@ -11,8 +11,14 @@ import (
 // MaxShown is how many problems are shown before the rest are only counted.
 const MaxShown = 50
 
-// Excerpts are cut to maxExcerpt characters around the caret.
-const maxExcerpt = 110
+// A terminal has columns of 80 until somebody makes it wider, and a caret that the terminal moves to another line points at nothing. So
+// lines of the file are cut around the caret, with room for their indentation and an ellipsis at either end, and hints are broken. The
+// line that says what is wrong is not: editors read it as one.
+const (
+	columns    = 80
+	indent     = "    "
+	maxExcerpt = columns - len(indent) - 2
+)
 
 // Format writes the problems for a person:
 //
@@ -39,14 +45,38 @@ func (p Problem) format(b *strings.Builder) {
 	fmt.Fprintln(b, p.Error())
 	if p.Pos.File != nil && p.Pos.Line > 0 {
 		line, carets := excerpt(p.Pos.File.line(p.Pos.Line), p.Pos.Column, p.Width)
-		fmt.Fprintf(b, "%s\n    %s\n", strings.TrimRight("    "+line, " \t"), carets)
+		fmt.Fprintf(b, "%s\n%s%s\n", strings.TrimRight(indent+line, " \t"), indent, carets)
 	}
-	if p.Hint != "" {
-		fmt.Fprintf(b, "    %s\n", p.Hint)
+	for _, line := range broken(p.Hint) {
+		fmt.Fprintf(b, "%s%s\n", indent, line)
 	}
 	if p.Other != nil {
-		fmt.Fprintf(b, "    also here: %s\n", p.Other)
+		fmt.Fprintf(b, "%salso here: %s\n", indent, p.Other)
 	}
+}
+
+// broken breaks a hint at blanks into lines that fit behind the indentation; a word that is longer stays whole.
+func broken(hint string) []string {
+	const width = columns - len(indent)
+	if hint == "" {
+		return nil
+	}
+	if utf8.RuneCountInString(hint) <= width {
+		return []string{hint}
+	}
+	var lines []string
+	line, long := "", 0
+	for _, word := range strings.Fields(hint) {
+		n := utf8.RuneCountInString(word)
+		if line == "" {
+			line, long = word, n
+		} else if long+1+n > width {
+			lines, line, long = append(lines, line), word, n
+		} else {
+			line, long = line+" "+word, long+1+n
+		}
+	}
+	return append(lines, line)
 }
 
 // excerpt gives the line and the line of carets below it. Tabs stand in both, so that the carets line up
@@ -54,11 +84,11 @@ func (p Problem) format(b *strings.Builder) {
 func excerpt(text []byte, column, width int) (line, carets string) {
 	count := utf8.RuneCount(text) // a line may be megabytes long, so only what is shown becomes runes
 	at := min(max(column-1, 0), count)
-	from := 0
-	if count > maxExcerpt {
+	from, to := 0, count
+	if count > columns-len(indent) {
 		from = min(max(at-maxExcerpt/2, 0), count-maxExcerpt)
+		to = from + maxExcerpt
 	}
-	to := min(from+maxExcerpt, count)
 
 	var l, c strings.Builder
 	if from > 0 {

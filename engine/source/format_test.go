@@ -36,11 +36,14 @@ func TestFormat(t *testing.T) {
 		{"an escape sequence does not reach the terminal", Problem{Pos: at("a: \x1b[31m", 1, 5), Width: 1, Text: "wrong"}, "f.yaml:1:5: wrong\n    a: \ufffd[31m\n        ^\n"},
 		{"an empty line", Problem{Pos: at("\n\n", 2, 1), Width: 1, Text: "wrong"}, "f.yaml:2:1: wrong\n\n    ^\n"},
 		{"the start of a long line", Problem{Pos: at(long, 1, 1), Width: 1, Text: "wrong"},
-			"f.yaml:1:1: wrong\n    " + long[:110] + "…\n    ^\n"},
+			"f.yaml:1:1: wrong\n    " + long[:74] + "…\n    ^\n"},
 		{"the middle of a long line", Problem{Pos: at(long, 1, 150), Width: 3, Text: "wrong"},
-			"f.yaml:1:150: wrong\n    …" + long[:110] + "…\n    " + strings.Repeat(" ", 56) + "^^^\n"},
+			"f.yaml:1:150: wrong\n    …" + long[:74] + "…\n    " + strings.Repeat(" ", 38) + "^^^\n"},
 		{"the end of a long line", Problem{Pos: at(long, 1, 300), Width: 1, Text: "wrong"},
-			"f.yaml:1:300: wrong\n    …" + long[:110] + "\n    " + strings.Repeat(" ", 110) + "^\n"},
+			"f.yaml:1:300: wrong\n    …" + long[:74] + "\n    " + strings.Repeat(" ", 74) + "^\n"},
+		{"a hint of 76 letters stays on its line", Problem{Text: "wrong", Hint: strings.Repeat("é", 73) + " bb"}, "?: wrong\n    " + strings.Repeat("é", 73) + " bb\n"},
+		{"a hint of more is broken at a blank", Problem{Text: "wrong", Hint: strings.Repeat("é", 73) + " bbb c"}, "?: wrong\n    " + strings.Repeat("é", 73) + "\n    bbb c\n"},
+		{"a word of more stays whole", Problem{Text: "wrong", Hint: long + " b"}, "?: wrong\n    " + long + "\n    b\n"},
 	} {
 		distinct(row.reason)
 		t.Run(row.reason, func(t *testing.T) {

@@ -37,11 +37,52 @@ func syntaxProblem(f *File, d *yaml.Decoder, err error) *Problem {
 		}
 		break
 	}
+	p.explain()
 	if tab, ok := tabInIndentation(f, p.Pos.Line); ok {
 		return &Problem{Pos: tab, Width: 1, Text: "a tab in the indentation", Hint: "indent with spaces"}
 	}
 	return p
 }
+
+// explain replaces what the parser saw by what the author most likely did, where the lines tell that.
+func (p *Problem) explain() {
+	switch p.Text {
+	case colonNoKey:
+		p.explainColon()
+	case valueEnded:
+		before, at := cut(p.Pos.File.Line(p.Pos.Line), p.Pos.Column-1), cut(p.Pos.File.Line(p.Pos.Line), p.Pos.Column)
+		switch at[len(before):] {
+		case "}":
+			p.Text, p.Hint = "a '}' without a '{'", "take it away, or put quotes around the text"
+		case "]":
+			p.Text, p.Hint = "a ']' without a '['", "take it away, or put quotes around the text"
+		}
+	}
+}
+
+// explainColon looks at the line above a ':' that makes no key. A key there without a blank behind its ':' is text, and so is what
+// stands further in than a key that has its value.
+func (p *Problem) explainColon() {
+	f, n := p.Pos.File, p.Pos.Line-1
+	for n > 0 && strings.TrimSpace(f.Line(n)) == "" {
+		n--
+	}
+	line, above := f.Line(p.Pos.Line), f.Line(n)
+	if m := keyAndText().FindStringSubmatchIndex(above); m != nil && m[5] == m[4] && !keyAndText().MatchString(cut(line, p.Pos.Column-1)) {
+		p.Pos = f.PosAt(f.starts[n-1] + m[3])
+		p.Text, p.Hint = fmt.Sprintf("no blank behind the ':' of %q", above[m[2]:m[3]]), `write "key: value"`
+	} else if m != nil && m[5] > m[4] && indentation(line) > m[2] && strings.IndexByte(line, ':') == len(cut(line, p.Pos.Column-1)) {
+		p.Pos = f.PosAt(f.starts[p.Pos.Line-1] + indentation(line))
+		p.Text = fmt.Sprintf("this is further in than %q above it, and so it is part of its text", above[m[2]:m[3]])
+		p.Hint = `keys of one mapping begin in one column; quotes go around text that has ": " in it`
+	}
+}
+
+// keyAndText is a line with a key and, behind blanks or not, the beginning of its text.
+var keyAndText = Pattern(`^ *(?:- )?([A-Za-z_][A-Za-z0-9_-]*):( *)[^ \[{|>'"#]`)
+
+// indentation is how many blanks a line begins with.
+func indentation(line string) int { return len(line) - len(strings.TrimLeft(line, " ")) }
 
 // plainSyntaxProblem makes do with the error text, or with the event that was being read.
 func plainSyntaxProblem(f *File, d *yaml.Decoder, err error) *Problem {
@@ -69,6 +110,12 @@ func cut(line string, n int) string {
 	return string(runes[:min(n, len(runes))])
 }
 
+// What explain can say more about.
+const (
+	colonNoKey = "a ':' that makes no key here"
+	valueEnded = "the value has ended before this"
+)
+
 // syntaxWords turns the parser's words into ours. The first row that fits is used.
 var syntaxWords = []struct {
 	problem, context string
@@ -80,11 +127,11 @@ var syntaxWords = []struct {
 	{problem: "could not find expected ':'", atStart: true,
 		text: "a key without ':'", hint: `write "key: value", and indent text that goes on over several lines`},
 	{problem: "mapping values are not allowed",
-		text: "a ':' that makes no key here", hint: `keys of one mapping line up; a blank follows the ':' of a key; quotes go around text that has ": " in it`},
+		text: colonNoKey, hint: `quotes go around text that has ": " in it; keys of one mapping line up, or stand between '{' and '}' with ',' between them`},
 	{problem: "found character that cannot start any token",
 		text: "text cannot begin with this character", hint: "put quotes around the text"},
 	{problem: "did not find expected key", midLine: true,
-		text: "the value has ended before this", hint: "text with quotes ends at its closing quote, and a quote inside single quotes is written twice"},
+		text: valueEnded, hint: "text with quotes ends at its closing quote, and a quote inside single quotes is written twice"},
 	{problem: "did not find expected key",
 		text: "this does not line up with the keys above it", hint: "keys of one mapping begin in one column"},
 	{problem: "did not find expected '-' indicator",

@@ -85,7 +85,7 @@ func TestTableReportsWithHints(t *testing.T) {
 		{"a word for yes", "label: a\nopen: on\n", `2:7: "open" wants yes or no, not the text "on"`},
 		{"a quoted yes", "label: a\nopen: 'yes'\n", `2:8: "open" wants yes or no, not the text "yes" | take away the quotes`},
 		{"one for yes", "label: a\nopen: 1\n", `2:7: "open" wants yes or no, not the number 1`},
-		{"a capital yes", "label: a\nopen: Yes\n", `2:7: "open" wants yes or no, not the text "Yes"`},
+		{"a capital yes", "label: a\nopen: Yes\n", `2:7: "open" wants yes or no, not the text "Yes" | write yes`},
 
 		{"a word with a slip", "label: a\nkind: stel\n", `2:7: "kind" wants wood or steel, not the text "stel" | did you mean "steel"?`},
 		{"a word like none", "label: a\nkind: glass\n", `2:7: "kind" wants wood or steel, not the text "glass"`},
@@ -104,7 +104,10 @@ func TestTableReportsWithHints(t *testing.T) {
 		{"an id that cannot be one as a key, and its value", "label: a\nrows: {Top 1: {length: x}}\n",
 			`2:8: "Top 1" cannot be the id of a row | lower case letters; 2:24: "length" wants a number above 0 and up to 10, not the text "x"`},
 		{"an empty mapping of ids", "label: a\nrows: {}\n", `2:1: an empty mapping, where a mapping from ids to a mapping with the keys of a row is wanted`},
-		{"a list for a mapping of ids", "label: a\nrows: [b]\n", `2:7: "rows" wants a mapping from ids to a mapping with the keys of a row, not a list`},
+		{"a list for a mapping of ids", "label: a\nrows: [b]\n", `2:7: "rows" wants a mapping from ids to a mapping with the keys of a row, not a list | write {b: …}`},
+		{"an id alone for a mapping of ids", "label: a\nrows: b\n", `2:7: "rows" wants a mapping from ids to a mapping with the keys of a row, not the text "b" | write {b: …}`},
+		{"an id that cannot be one for its capitals", "label: a\nrows: {Top: {length: 1}}\n", `2:8: "Top" cannot be the id of a row | lower case letters: top`},
+		{"an id without a blank behind its ':'", "label: a\nrows: {top:1}\n", `2:8: "top:1" cannot be the id of a row | a blank follows the ':' behind top`},
 
 		{"all at once", "size: a\nopen: b\nkind: c\n",
 			`1:1: a shelf without "label"; 1:7: "size" wants a number, not the text "a"; 2:7: "open" wants yes or no, not the text "b"; 3:7: "kind" wants wood or steel, not the text "c"`},

@@ -3,6 +3,7 @@ package source
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -99,6 +100,19 @@ func ID(what string, spelling Spelling) Type[string] {
 	}}
 }
 
+// Name reads the id of something that is looked up afterwards; the spelling is for a schema. Text of any form is given
+// on, so that whoever looks it up can name the nearest id there is.
+func Name(what string, spelling Spelling) Type[string] {
+	s := &Shape{Form: FormText, Name: "the id of " + what, Pattern: spelling.pattern}
+	return Type[string]{s, func(r *Report, n Node) (string, bool) {
+		if k := n.kind(); (k == isText || k == isYesNo) && strings.TrimSpace(n.yaml.Value) != "" {
+			return n.yaml.Value, true
+		}
+		Wants(r, n, s)
+		return "", false
+	}}
+}
+
 // YesNo reads yes, no, true or false, without quotes.
 var YesNo = yesNoType()
 
@@ -118,8 +132,12 @@ func yesNoType() Type[bool] {
 			}
 		}
 		p := Wants(r, n, s)
-		if n.kind() == isText && !n.plain() {
+		switch text, isText := n.Text(); {
+		case !isText:
+		case !n.plain():
 			p.Hint = "take away the quotes"
+		case slices.Contains([]string{"yes", "no", "true", "false"}, strings.ToLower(text)):
+			p.Hint = "write " + strings.ToLower(text)
 		}
 		return false, false
 	}}
@@ -146,10 +164,34 @@ func Number(shape Shape) Type[float64] {
 			p.Hint = "take away the quotes"
 		case strings.Contains(text, ",") && decimal().MatchString(strings.Replace(text, ",", ".", 1)):
 			p.Hint = "write a decimal point, not a comma"
+		case n.plain():
+			p.Hint = s.alone(text)
 		}
 		return 0, false
 	}}
 }
+
+// alone advises on a number with something behind it: the number alone, or, where a share of 1 is wanted, its hundredth part. "" where
+// that would be another number than was meant.
+func (s *Shape) alone(text string) string {
+	m := numberAndMore().FindStringSubmatch(text)
+	if m == nil {
+		return ""
+	}
+	v, err := strconv.ParseFloat(m[1], 64)
+	switch {
+	case err != nil || s.Most == nil:
+		return ""
+	case m[2] == "%" && *s.Most == 1 && s.inBounds(v/100):
+		return fmt.Sprintf("write a number from 0 to 1 for %s %%", m[1])
+	case m[2] == "%" && *s.Most != 100 || m[2] != "%" && *s.Most < 1000 || !s.inBounds(v):
+		return ""
+	}
+	return "write only the number: " + m[1]
+}
+
+// numberAndMore is a number with a unit that could be left away: of minutes, or of a share in a hundred.
+var numberAndMore = Pattern(`^([0-9]+(?:\.[0-9]+)?) ?(%|min|minutes)$`)
 
 func (s *Shape) inBounds(v float64) bool {
 	if s.Whole && v != math.Trunc(v) {

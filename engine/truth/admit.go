@@ -112,7 +112,27 @@ func (c *compiler) admitName(n *ast.IdentifierNode) error {
 	if functions()[n.Value] != nil {
 		return c.fail(n, fmt.Sprintf("write %s(…)", n.Value), "%q is a function", n.Value)
 	}
-	return c.fail(n, c.nearest(n.Value), "there is no reading %q", n.Value)
+	hint := c.nearest(n.Value)
+	if asked := c.answered(n); asked != "" {
+		hint = fmt.Sprintf("a yes/no reading stands for itself: %[1]s, or not %[1]s", asked)
+	}
+	return c.fail(n, hint, "there is no reading %q", n.Value)
+}
+
+// answered is the yes/no reading that a yes or no is compared with, "" where it is something else.
+func (c *compiler) answered(n *ast.IdentifierNode) string {
+	if w := strings.ToLower(n.Value); w != "yes" && w != "no" {
+		return ""
+	}
+	at := c.offset(n)
+	if operator := tokenBefore(c.src, at); operator >= at || !strings.ContainsAny(c.src[operator:operator+1], "=!") {
+		return ""
+	}
+	name := nameBefore(c.src, at)
+	if i, ok := c.scope.index[name]; !ok || c.scope.readings[i].Kind != YesNo {
+		return ""
+	}
+	return name
 }
 
 // nearest advises on a name that no reading has: it may be a word that lacks

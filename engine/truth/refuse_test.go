@@ -12,15 +12,17 @@ type refusal struct {
 }
 
 const (
-	notPart  = "this is not part of the language of rules"
-	byName   = "make a derived reading of it (from: …) and name that"
-	oneUnit  = "make a derived reading in % of what is in mA, and name that"
-	plain    = "write only the number, in the unit of the reading"
-	joinThem = `join two questions with "and" or "or"`
-	noEquals = "a measured number is never exactly another: write between(x, a, b); a yes/no reading stands for itself"
-	yesNames = "name the yes/no reading itself: engine_warm, or not engine_warm"
-	tight    = "not binds tighter than a comparison: write not (a > b)"
-	split    = "split the rule, or compare fewer readings in it"
+	notPart         = "this is not part of the language of rules"
+	byName          = "make a derived reading of it (from: …) and name that"
+	oneUnit         = "make a derived reading in % of what is in mA, and name that"
+	plain           = "write only the number, in the unit of the reading"
+	joinThem        = `join two questions with "and" or "or"`
+	noEquals        = "a measured number is never exactly another: write between(x, a, b); a yes/no reading stands for itself"
+	neverExactly    = "a measured number is never exactly another: write <, <=, > or >=, or between(x, a, b)"
+	standsForItself = "a yes/no reading stands for itself: warm, or not warm"
+	yesNames        = "name the yes/no reading itself: engine_warm, or not engine_warm"
+	tight           = "not binds tighter than a comparison: write not (a > b)"
+	split           = "split the rule, or compare fewer readings in it"
 )
 
 // refusals are taken by no use of expressions.
@@ -28,7 +30,8 @@ var refusals = []refusal{
 	{"nothing", "«»", "the expression is empty", ""},
 	{"only white space", "«» \n\t", "the expression is empty", ""},
 	{"a limit is missing", "co >«» ", "the expression ends too early", ""},
-	{"a bracket is not closed", "(co > 1«»", "the expression ends too early", ""},
+	{"a bracket is not closed", "(co > 1«»", "the expression ends too early", "a '(' has no ')'"},
+	{"a bracket in quotes is none", `lamp == "(" and«»`, "the expression ends too early", ""},
 	{"a bracket too many", "co > 1«)»", `")" is not expected here`, ""},
 	{"two readings with nothing between", "warm «closed»", `"closed" is not expected here`, joinThem},
 	{"a unit that has another name here", "current > 50 «C»", `"C" is not expected here`, plain + ": mA"},
@@ -45,8 +48,14 @@ var refusals = []refusal{
 	{"a trace in words", "signal «is» flat", `"is" is not expected here`, "derive a reading from it with toggles() or switch_rate()"},
 	{"an operator too many", "co > 1 or «or» warm", `"or" is not expected here`, ""},
 	{"an operator in capitals", "warm «AND» closed", `"AND" is not expected here`, `write "and"`},
-	{"one = compares nothing", "co «=» 1", `"=" is not expected here`, "write == to compare a choice with a word"},
-	{"three are too many", "co ==«=» 1", `"=" is not expected here`, "write == to compare a choice with a word"},
+	{"one = compares nothing", "co «=» 1", `"=" is not expected here`, neverExactly},
+	{"one = and a word", `lamp «=» "on"`, `"=" is not expected here`, "write == to compare a choice with a word"},
+	{"three are too many", "co ==«=» 1", `"=" is not expected here`, neverExactly},
+	{"a decimal comma", "co > 1«,»5", `"," is not expected here`, "write a decimal point, not a comma"},
+	{"a function before a reading, without its brackets", "low «co»", `"co" is not expected here`, "write low(co)"},
+	{"a yes/no reading compared with yes", "warm == «yes»", `there is no reading "yes"`, standsForItself},
+	{"a yes/no reading compared with no, in capitals", "warm != «NO»", `there is no reading "NO"`, standsForItself},
+	{"yes alone", "«yes» or warm", `there is no reading "yes"`, ""},
 	{"the wrong way round", "co «=>» 1", `"=>" is not expected here`, "write >="},
 	{"the wrong way round, less", "co «=<» 1", `"=<" is not expected here`, "write <="},
 	{"in two pieces", "co < «=» 1", `"=" is not expected here`, "write <= and >= in one piece"},

@@ -31,7 +31,7 @@ func (s *Scope) unitHint(src string, number int) string {
 
 // nameBefore is the word that ends before an offset, signs of comparison left out.
 func nameBefore(src string, at int) string {
-	rest := strings.TrimRight(src[:min(at, len(src))], " \t\r\n<>=")
+	rest := strings.TrimRight(src[:min(at, len(src))], " \t\r\n<>=!")
 	start := tokenBefore(rest, len(rest))
 	return rest[start:]
 }
@@ -46,6 +46,9 @@ func (s *Scope) wordHint(src string, at int, word string) string {
 		return ""
 	}
 	if _, ok := s.index[word]; ok {
+		if name := strings.TrimSpace(src[previous:at]); functions()[name] != nil {
+			return fmt.Sprintf("write %s(%s)", name, word)
+		}
 		return `join two questions with "and" or "or"`
 	}
 	if '0' <= src[previous] && src[previous] <= '9' {

@@ -46,7 +46,11 @@ func (s *Scope) parserError(src string, err error) *Error {
 		return errorAt(src, percent, 1, `"%" is not expected here`, s.unitHint(src, tokenBefore(src, percent)))
 	}
 	if ended {
-		return &Error{Offset: len(strings.TrimRight(src, " \t\r\n")), Text: "the expression ends too early"}
+		hint := ""
+		if hasUnclosedBracket(src) {
+			hint = "a '(' has no ')'"
+		}
+		return &Error{Offset: len(strings.TrimRight(src, " \t\r\n")), Text: "the expression ends too early", Hint: hint}
 	}
 	if unexpected {
 		text = quoted(src[offset:offset+wordAt(src, offset)]) + " is not expected here"
@@ -82,8 +86,12 @@ func (s *Scope) tokenHint(src string, at int) string {
 		return "write <="
 	case starts("=") && (strings.HasSuffix(before, "<") || strings.HasSuffix(before, ">")):
 		return "write <= and >= in one piece"
+	case starts("=") && isDigit(strings.TrimLeft(rest, "= "), 0):
+		return "a measured number is never exactly another: write <, <=, > or >=, or between(x, a, b)"
 	case starts("="):
 		return "write == to compare a choice with a word"
+	case starts(",") && isDigit(before, len(before)-1) && isDigit(rest, 1):
+		return "write a decimal point, not a comma"
 	case starts("≠"), starts(">") && strings.HasSuffix(before, "<"):
 		return `write != for "is not"`
 	case starts("&"):
@@ -94,6 +102,25 @@ func (s *Scope) tokenHint(src string, at int) string {
 		return fmt.Sprintf("write %q", strings.ToLower(word))
 	}
 	return s.wordHint(src, at, word)
+}
+
+// isDigit reports whether a digit stands at an offset.
+func isDigit(text string, at int) bool {
+	return at >= 0 && at < len(text) && '0' <= text[at] && text[at] <= '9'
+}
+
+// hasUnclosedBracket reports whether a '(' has no ')'. What stands in quotes does not count.
+func hasUnclosedBracket(src string) bool {
+	depth := 0
+	for i := 0; i < len(src); i += max(skip(src[i:]), 1) {
+		switch src[i] {
+		case '(':
+			depth++
+		case ')':
+			depth--
+		}
+	}
+	return depth > 0
 }
 
 // tokenBefore is where the token begins that ends before an offset, white space
