@@ -32,6 +32,7 @@ func (r *reader) connections() {
 	}
 	for _, rule := range r.pack.Rules {
 		r.brings(rule, brought)
+		r.says(rule)
 	}
 	for _, c := range r.pack.Conditions {
 		for i, s := range c.States {
@@ -60,6 +61,24 @@ func (r *reader) brings(rule *rulefile.Rule, brought map[state]bool) {
 	}
 }
 
+// says reports what a rule shows as often as otherwise. One of several alternatives may be so: its outcome tells something of the others.
+func (r *reader) says(rule *rulefile.Rule) {
+	for _, s := range rule.Shows {
+		if s.Strength != rule.Otherwise || rule.Alternatives != nil {
+			continue
+		}
+		name := ""
+		if s.Fault != nil {
+			name = s.Fault.ID
+		} else {
+			name = state{s.Condition, s.State}.String()
+		}
+		p := at(s.At, name, "%q is shown as often as otherwise (%v), so the rule says nothing of it", name, s.Strength)
+		p.Hint = "in how many of a hundred such cars does it hold, and in how many others?"
+		r.add("says-nothing", excuses{rule.Excuses}, p)
+	}
+}
+
 // raised reports a fault that no rule points at, straight or through a state.
 func (r *reader) raised(f *rulefile.Fault, pointed bool, shown map[state]bool) {
 	for _, l := range f.Brings {
@@ -74,16 +93,49 @@ func (r *reader) raised(f *rulefile.Fault, pointed bool, shown map[state]bool) {
 	r.add("never-raised", excuses{f.Excuses}, p)
 }
 
-// readings reports readings that nothing reads, and checks that yield only such.
+// readings reports readings that nothing reads and readings that nobody is sent to take, and checks that yield only such as nothing reads.
 func (r *reader) readings() {
+	used := r.read()
+	yielded := make([]bool, len(used))
+	for _, c := range r.pack.Checks {
+		for _, i := range c.Yields {
+			yielded[i] = true
+		}
+	}
+	for i, d := range r.pack.Readings {
+		switch {
+		case !used[i] && d.SetUp == nil: // of the set-up list a verdict tells
+			p := at(d.At, d.ID, "no rule, link or derivation reads %q", d.ID)
+			p.Hint = "write a rule that reads it, or take it away"
+			r.add("unread-reading", excuses{d.Excuses}, p)
+		case used[i] && !yielded[i] && d.From == nil && d.SetUp == nil && d.Assume == nil:
+			p := at(d.At, d.ID, "no check yields %q, so nobody is told to take it", d.ID)
+			p.Hint = "let a check yield it; where none is needed, excuse it with the reason"
+			r.add("no-check", excuses{d.Excuses}, p)
+		}
+	}
+	for _, c := range r.pack.Checks {
+		yields := false
+		for _, i := range c.Yields {
+			yields = yields || used[i] || r.pack.Readings[i].SetUp != nil
+		}
+		if !yields {
+			p := at(c.At, c.ID, "check %q yields nothing that is used", c.ID)
+			p.Hint = "let it yield a reading that a rule reads, or take it away"
+			r.add("idle-check", excuses{c.Excuses}, p)
+		}
+	}
+}
+
+// read tells for each reading whether a rule, a link or a derived reading reads it.
+func (r *reader) read() []bool {
 	used := make([]bool, len(r.pack.Readings))
 	mark := func(reads []int) {
 		for _, i := range reads {
 			used[i] = true
 		}
 	}
-	for i, d := range r.pack.Readings {
-		used[i] = used[i] || d.SetUp != nil // a verdict tells of it
+	for _, d := range r.pack.Readings {
 		if d.From != nil {
 			mark(d.From.Reads())
 		}
@@ -98,22 +150,5 @@ func (r *reader) readings() {
 	for _, rule := range r.pack.Rules {
 		mark(rule.Both.Reads())
 	}
-	for i, d := range r.pack.Readings {
-		if !used[i] {
-			p := at(d.At, d.ID, "no rule, link or derivation reads %q", d.ID)
-			p.Hint = "write a rule that reads it, or take it away"
-			r.add("unread-reading", excuses{d.Excuses}, p)
-		}
-	}
-	for _, c := range r.pack.Checks {
-		yields := false
-		for _, i := range c.Yields {
-			yields = yields || used[i]
-		}
-		if !yields {
-			p := at(c.At, c.ID, "check %q yields nothing that is used", c.ID)
-			p.Hint = "let it yield a reading that a rule reads, or take it away"
-			r.add("idle-check", excuses{c.Excuses}, p)
-		}
-	}
+	return used
 }

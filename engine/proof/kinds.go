@@ -91,6 +91,12 @@ const supplyFault = `faults:
     repair: {minutes: 30, do: Clean the contact}
 `
 
+// A reading of the examples, and the check that yields it.
+const (
+	pumpVolts  = "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n"
+	voltsTaken = "checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n    do: Read the meter at the plug of the pump\n"
+)
+
 // gaugeFitted is a preparation of the examples.
 const gaugeFitted = `preparations:
   gauge-fitted:

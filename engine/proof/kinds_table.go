@@ -62,6 +62,13 @@ var kinds = []Kind{
 		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4", "given: engine_warm"),
 	},
 	{
+		ID: "says-nothing", Title: "a rule that holds as often either way",
+		Why: "Where the number under \"shows\" is that of \"otherwise\", the rule holds as often with the state or fault as without it, and so tells nothing of it, whatever is read. " +
+			"Ask again in how many of a hundred such cars it holds, and in how many others. In a group of alternatives it may be so: an outcome that leaves all as it was.",
+		Bad:  rule("pressure-poor", "says: The pressure is poor", "when: fuel_pressure < 4", "shows: {pump-worn: often}", "otherwise: often", "because: A worn pump cannot hold it"),
+		Good: example("pressure-poor", "The pressure is poor", "fuel_pressure < 4"),
+	},
+	{
 		ID: "nothing-brings", Title: "a rule that shows a state which no fault brings",
 		Why: "A rule speaks for a fault through the states that the fault brings. Where no fault brings the state, the rule can hold as often as it likes and " +
 			"points at nothing that could be repaired.",
@@ -86,16 +93,21 @@ var kinds = []Kind{
 		ID: "unread-reading", Title: "a reading that nothing reads",
 		Why: "No rule, no link and no derived reading names it, so taking it changes no verdict. A technician's minutes are wasted on it. Readings of the set-up list " +
 			"are told in the verdict, and count as read.",
-		Bad:  "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n",
-		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
+		Bad:  pumpVolts,
+		Good: pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11") + voltsTaken,
+	},
+	{
+		ID: "no-check", Title: "a reading that no check yields",
+		Why: "A rule, a link or a derived reading names it, and no check yields it: nobody is ever told to take it, how, with what and in how many minutes, so what reads it " +
+			"is seldom answered. The set-up list and what is assumed need no check. What is told without one, such as what the customer says, is excused with the reason.",
+		Bad:  pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
+		Good: pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11") + voltsTaken,
 	},
 	{
 		ID: "idle-check", Title: "a check that yields nothing used",
-		Why: "All that the check yields is read by nothing, so it can never be worth its minutes.",
-		Bad: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n    excuse: {unread-reading: for the job sheet}\n" +
-			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n    do: Read the meter at the plug of the pump\n",
-		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11") +
-			"checks:\n  meter:\n    label: Volts at the pump\n    yields: [pump_volts]\n    minutes: 4\n    do: Read the meter at the plug of the pump\n",
+		Why:  "All that the check yields is read by nothing, so it can never be worth its minutes.",
+		Bad:  pumpVolts + "    excuse: {unread-reading: for the job sheet}\n" + voltsTaken,
+		Good: pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11") + voltsTaken,
 	},
 	{
 		ID: "no-caution", Title: "a danger that no caution names",
@@ -149,8 +161,8 @@ var kinds = []Kind{
 		Why: "ok(x), high(x) and low(x) need what the maker states of x, and reference(x) what it is set to. No vehicle of the pack has that, so the rule can tell " +
 			"of none of them, and every verdict asks for the figure to be looked up. It can still tell where a job brings its own figures; then excuse it. A pack " +
 			"without vehicles is left alone.",
-		Bad:  "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "low(pump_volts)"),
-		Good: "readings:\n  pump_volts:\n    label: Volts at the pump\n    unit: V\n" + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
+		Bad:  pumpVolts + example("volts-few", "The pump gets few volts", "low(pump_volts)") + voltsTaken,
+		Good: pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11") + voltsTaken,
 	},
 	{
 		ID: "idle-excuse", Title: "an excuse that excuses nothing",
