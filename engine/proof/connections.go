@@ -108,7 +108,7 @@ func (r *reader) readings() {
 			p := at(d.At, d.ID, "no rule, link or derivation reads %q", d.ID)
 			p.Hint = "write a rule that reads it, or take it away"
 			r.add("unread-reading", excuses{d.Excuses}, p)
-		case used[i] && !yielded[i] && d.From == nil && d.SetUp == nil && d.Assume == nil:
+		case !yielded[i] && d.From == nil && d.Assume == nil:
 			p := at(d.At, d.ID, "no check yields %q, so nobody is told to take it", d.ID)
 			p.Hint = "let a check yield it; where none is needed, excuse it with the reason"
 			r.add("no-check", excuses{d.Excuses}, p)

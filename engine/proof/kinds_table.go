@@ -98,8 +98,8 @@ var kinds = []Kind{
 	},
 	{
 		ID: "no-check", Title: "a reading that no check yields",
-		Why: "A rule, a link or a derived reading names it, and no check yields it: nobody is ever told to take it, how, with what and in how many minutes, so what reads it " +
-			"is seldom answered. The set-up list and what is assumed need no check. What is told without one, such as what the customer says, is excused with the reason.",
+		Why: "A rule, a link, a derived reading or the set-up list wants it, and no check yields it: an interview never asks for it, and nobody is told how it is taken, with what and " +
+			"in how many minutes. So what reads it is seldom answered. What is assumed needs no check.",
 		Bad:  pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11"),
 		Good: pumpVolts + example("volts-few", "The pump gets few volts", "pump_volts < 11") + voltsTaken,
 	},
