@@ -175,13 +175,15 @@ func (raw *rawCase) build(id string, at source.Pos, report *source.Report) *Case
 	for _, e := range raw.readings.V {
 		c.Job.Readings[e.ID] = e.V
 		c.Job.Place("readings."+e.ID, e.At.Pos, len(e.ID))
-		c.Job.Place("readings."+e.ID+"=", e.Pos, 1)
+		at, width := e.Whole()
+		c.Job.Place("readings."+e.ID+"=", at, width)
 	}
 	for _, e := range raw.expect.V {
 		c.Expect = append(c.Expect, Expected{Fault: Name{e.V.fault.V, e.V.fault.Spot}, Rank: int(e.V.rank.V), AtLeast: e.V.atLeast.V})
 	}
 	c.NotLeading, c.NotMet = names(raw.notLeading.V), names(raw.notMet.V)
-	if len(c.Expect)+len(c.NotLeading)+len(c.NotMet) == 0 {
+	said := raw.expect.Line + raw.notLeading.Line + raw.notMet.Line // what was refused was said all the same
+	if said == 0 {
 		report.Add(source.Problem{Pos: at, Width: len(id), Text: fmt.Sprintf("case %s expects nothing", strconv.Quote(id)),
 			Hint: "say expect, not_leading or not_met"})
 	}

@@ -24,6 +24,8 @@ func TestBrokenCases(t *testing.T) {
 	for _, c := range []struct{ because, text, want string }{
 		{"a key that a case has not", "cases:\n  one: {readings: {co: 1}, expects: [{fault: x}], because: B}\n",
 			`a.yaml:2:28: unknown key "expects"`},
+		{"what is expected is refused, but said", "cases:\n  one: {readings: {co: 1}, expect: leak, because: B}\n",
+			`a.yaml:2:36: "expect" wants a list of faults, not the text "leak"`},
 		{"a case that expects nothing", "cases:\n  one: {readings: {co: 1}, because: B}\n",
 			`a.yaml:2:3: case "one" expects nothing`},
 		{"a case without a reason", "cases:\n  one: {readings: {co: 1}, not_leading: [x]}\n", `a.yaml:2:`},

@@ -37,7 +37,7 @@ yet, else job-DATE-NUMBER.json in this folder. rank and next read it, and
 --resume goes on with it. Answers may come from a pipe, one a line.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o interviewOptions
-		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack")
+		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this `VEHICLE` of the pack")
 		o.packOptions.add(flags)
 		flags.StringArrayVar(&o.without, "without", nil, "ask for no check that needs this `TOOL` (repeatable)")
 		flags.StringVar(&o.resume, "resume", "", "go on with the job in this `FILE`, and keep it there")

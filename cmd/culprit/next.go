@@ -21,7 +21,7 @@ says so, and in which order to repair.`,
 		var o nextOptions
 		o.jobOptions.add(flags)
 		flags.StringArrayVar(&o.without, "without", nil, "offer no check that needs this `TOOL` (repeatable)")
-		flags.IntVar(&o.most, "most", 6, "list this many checks")
+		flags.IntVar(&o.most, "most", 6, "list `N` checks")
 		flags.StringVar(&o.about, "about", "", "tell of this `CHECK` instead of the one worth most")
 		o.format = formatFlag(flags)
 		return o.run

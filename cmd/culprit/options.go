@@ -16,7 +16,7 @@ type packOptions struct {
 }
 
 func (o *packOptions) add(flags *pflag.FlagSet) {
-	flags.StringVar(&o.pack, "pack", engine.DefaultPack, "reason with this shipped pack, or the pack in this folder")
+	flags.StringVar(&o.pack, "pack", engine.DefaultPack, "reason with this shipped `PACK`, or the pack in this folder")
 	flags.StringArrayVar(&o.also, "add", nil, "join the rules in this `FOLDER` to the pack (repeatable)")
 }
 
@@ -32,7 +32,7 @@ type jobOptions struct {
 }
 
 func (o *jobOptions) add(flags *pflag.FlagSet) {
-	flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack")
+	flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this `VEHICLE` of the pack")
 	o.packOptions.add(flags)
 	flags.StringArrayVar(&o.repaired, "repaired", nil, "the repair of this `FAULT` was done before the words were read (repeatable)")
 }
@@ -48,7 +48,7 @@ func (o *jobOptions) read(s *stdio, pack *engine.Pack, args []string) (*engine.J
 
 // formatFlag is the option that says what the output is for.
 func formatFlag(flags *pflag.FlagSet) *string {
-	return flags.String("format", "text", "text for a person, json for a program")
+	return flags.String("format", "text", "the `FORMAT`: text for a person, json for a program")
 }
 
 func checkFormat(format, command string) (string, error) {

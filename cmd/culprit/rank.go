@@ -34,7 +34,7 @@ new set for the words: the readings that were taken after that repair.`,
 		var o rankOptions
 		o.jobOptions.add(flags)
 		o.format = formatFlag(flags)
-		flags.IntVar(&o.most, "most", 5, "list this many of the leading faults")
+		flags.IntVar(&o.most, "most", 5, "list the `N` leading faults")
 		flags.StringArrayVar(&o.why, "why", nil, "explain this `FAULT` in full, wherever it ranks (repeatable)")
 		flags.BoolVar(&o.next, "next", false, "with --format json: add what to do next, which takes longer to work out")
 		return o.run

@@ -68,7 +68,7 @@ func (r *verdictText) weights(side, fault, what string, all []engine.Evidence) {
 // summary closes a run: how many passed, and what all of them showed.
 func (o *rehearseOptions) summary(p *page, out *rehearsal) {
 	if out.Passed+out.Failed == 0 {
-		p.line("", 0, "no case was run, which counts as a failure")
+		p.line("", 0, "no case was run, which counts as a failure; case files end in .yaml or .yml")
 		return
 	}
 	fmt.Fprintf(p.w, "%s: %d passed, %d failed\n", plural(out.Passed+out.Failed, "case"), out.Passed, out.Failed)

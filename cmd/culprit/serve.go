@@ -35,7 +35,7 @@ Ends when interrupted.`,
 		var o serveOptions
 		flags.StringVar(&o.folder, "folder", ".", "keep the jobs in this `FOLDER`")
 		flags.StringVar(&o.listen, "listen", "127.0.0.1:8177", "listen at this `ADDRESS` and port; port 0 is any free one")
-		flags.StringVar(&o.vehicle, "vehicle", "", "the car of new jobs, unless another is chosen")
+		flags.StringVar(&o.vehicle, "vehicle", "", "the `VEHICLE` of new jobs, unless another is chosen")
 		o.packOptions.add(flags)
 		flags.StringArrayVar(&o.without, "without", nil, "advise no check that needs this `TOOL` (repeatable)")
 		return o.run

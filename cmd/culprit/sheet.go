@@ -30,7 +30,7 @@ into the folder; --out - writes to standard output. No file is replaced unless
 output unless --out names a file or folder.`,
 	flags: func(flags *pflag.FlagSet) func(*stdio, []string) error {
 		var o sheetOptions
-		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack, whatever the job says")
+		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this `VEHICLE` of the pack, whatever the job says")
 		o.packOptions.add(flags)
 		flags.StringVar(&o.out, "out", "", "write to this `FILE` or folder; - is standard output")
 		flags.BoolVar(&o.plain, "plain", false, "write text instead of HTML")

@@ -29,17 +29,25 @@ writes practice cases into a new folder, with a key for the trainer.`,
 		var o stageOptions
 		o.packOptions.add(flags)
 		flags.StringArrayVar(&o.faults, "fault", nil, "put this `FAULT[=SIZE]` into the car (repeatable)")
-		flags.StringVar(&o.vehicle, "vehicle", modelcar.Designs[0].ID, "stage this vehicle of the pack")
-		flags.Uint64Var(&o.seed, "seed", 1, "draw the car, the errors of the meters and what is not told from this number")
+		flags.StringVar(&o.vehicle, "vehicle", modelcar.Designs[0].ID, "stage this `VEHICLE` of the pack")
+		flags.Uint64Var(&o.seed, "seed", 1, "draw the car, the errors of the meters and what is not told from this `NUMBER`")
 		flags.StringArrayVar(&o.with, "with", nil, "measure the car in this `STATE`: "+withWords()+" (repeatable)")
 		flags.StringVar(&o.checks, "checks", "", "give the readings of these `CHECKS`: first-five (the default; a class is told the complaint too), all, or a list with commas")
-		flags.IntVar(&o.count, "count", 0, "print this many jobs, one a line, with seeds that go on from --seed")
+		flags.IntVar(&o.count, "count", 0, "print `N` jobs, one a line, with seeds that go on from --seed")
 		flags.BoolVar(&o.hide, "hide", false, "keep the truth back and give a ticket")
 		flags.StringVar(&o.reveal, "reveal", "", "tell the truth behind this `TICKET`")
 		flags.StringVar(&o.sweep, "sweep", "", "show how readings move while a fault grows: `FAULT=A..B`")
 		flags.StringVar(&o.svg, "svg", "", "with --sweep, draw it into this `FILE` too")
-		flags.IntVar(&o.class, "class", 0, "write this many practice cases into the folder given")
-		return o.run
+		flags.IntVar(&o.class, "class", 0, "write `N` practice cases into the folder given")
+		return func(s *stdio, args []string) error {
+			if flags.Changed("class") && o.class == 0 {
+				o.class = -1 // none is no number of cases, and not the absence of one
+			}
+			if flags.Changed("count") && o.count == 0 {
+				o.count = -1
+			}
+			return o.run(s, args)
+		}
 	},
 }
 

@@ -12,6 +12,7 @@ import (
 	"strconv"
 	"strings"
 	"syscall"
+	"unicode/utf8"
 
 	"golang.org/x/term"
 
@@ -93,8 +94,8 @@ func (s *stdio) fail(err error) int {
 		problems.Format(s.err)
 	case errors.As(err, &usage):
 		fmt.Fprintln(s.err, "culprit:", usage.text)
-		if usage.hint != "" {
-			fmt.Fprintln(s.err, "    "+usage.hint)
+		for _, line := range hintLines(usage.hint) {
+			fmt.Fprintln(s.err, "    "+line)
 		}
 		if usage.see != "" {
 			fmt.Fprintf(s.err, "    see culprit help %s\n", usage.see)
@@ -102,12 +103,26 @@ func (s *stdio) fail(err error) int {
 	case errors.As(err, &wide):
 		fmt.Fprintln(s.err, "culprit:", wide)
 		s.tellStill(wide.Still)
+	case errors.Is(err, syscall.EISDIR) && errors.As(err, &missing):
+		fmt.Fprintf(s.err, "culprit: %s is a folder, and a file is wanted\n", missing.Path)
 	case isPath:
 		fmt.Fprintf(s.err, "culprit: %s: %v\n", missing.Path, missing.Err)
 	default:
 		fmt.Fprintln(s.err, "culprit:", err)
 	}
 	return exitBadInput
+}
+
+// hintLines breaks a hint so that it fits a terminal of 80 columns behind its
+// indentation; one that fits stays as it is.
+func hintLines(hint string) []string {
+	switch {
+	case hint == "":
+		return nil
+	case utf8.RuneCountInString(hint) <= 76:
+		return []string{hint}
+	}
+	return wrap(hint, 76)
 }
 
 // tellStill tells what is exact although not everything is.

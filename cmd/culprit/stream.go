@@ -35,8 +35,8 @@ finished. culprit show --schema brief describes the records; docs/json.md, too.`
 		flags.BoolVar(&o.full, "full", false, "whole verdicts, as rank --format json, each on one line")
 		flags.BoolVar(&o.next, "next", false, "add what to do next, which takes far longer than the rest")
 		flags.BoolVar(&o.failFast, "fail-fast", false, "stop after the first line that cannot be answered")
-		flags.IntVar(&o.most, "most", 5, "tell this many of the leading faults")
-		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this vehicle of the pack, for all jobs")
+		flags.IntVar(&o.most, "most", 5, "tell the `N` leading faults")
+		flags.StringVar(&o.vehicle, "vehicle", "", "take the figures of this `VEHICLE` of the pack, for all jobs")
 		flags.IntVar(&o.maxLine, "max-line", engine.DefaultMaxLine, "refuse a line of more `BYTES` than this")
 		o.packOptions.add(flags)
 		return o.run

@@ -15,7 +15,7 @@ func ListOf[V any](name string, elem Type[V]) Type[[]Got[V]] {
 			p := Wants(r, n, s)
 			switch n.kind() {
 			case isText, isNumber, isYesNo:
-				p.Hint = fmt.Sprintf("write [%s]", Shorten(n.yaml.Value))
+				p.Hint = fmt.Sprintf("write [%s]", entryForm(elem.Shape, Shorten(n.yaml.Value)))
 			case isMap:
 				p.Hint = "begin each entry with '- '"
 			}
@@ -34,6 +34,21 @@ func ListOf[V any](name string, elem Type[V]) Type[[]Got[V]] {
 		}
 		return list, true
 	}}
+}
+
+// entryForm shows how a value stands in a list: as it is, or under the first key that an entry has to have.
+func entryForm(s *Shape, value string) string {
+	if s.Form != FormRecord {
+		return value
+	}
+	var parts []string
+	for _, k := range s.Keys {
+		if k.Required {
+			parts = append(parts, k.Name+": "+value)
+			value = "…"
+		}
+	}
+	return "{" + strings.Join(parts, ", ") + "}"
 }
 
 // OneOrMore reads what elem reads, or a list of that.
@@ -88,6 +103,10 @@ func MapOf[V any](thing string, spelling Spelling, wording string, elem Type[V])
 			first[id] = at
 			e.byID = true
 			matches := spelling.Fits(id)
+			if !matches && e.kind() == isNothing && decimal().MatchString(id) {
+				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = "write a decimal point, not a comma"
+				continue // it is the end of the value before it
+			}
 			if !matches {
 				r.At(at, "%q cannot be the id of %s", Shorten(id), article(thing)).Hint = idHint(id, wording, spelling.Fits)
 				if strings.Contains(id, ":") && e.kind() == isNothing {

@@ -23,6 +23,10 @@ func spot(f *File, n *yaml.Node) Spot {
 	return s
 }
 
+// Whole gives the place of all of the text that stands there, and how many characters to underline. Of a list or mapping that is
+// one.
+func (s Spot) Whole() (Pos, int) { return s.At(0, len(s.text)) }
+
 // At gives the place of width bytes at offset in the decoded text, and how many characters to underline there
 // (at least one, and none past the end of that line). Offsets in trailing white space, or past the end, give the
 // place just after the last visible character. The map from decoded text to file is worked out here, when an error needs it.

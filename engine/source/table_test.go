@@ -107,6 +107,7 @@ func TestTableReportsWithHints(t *testing.T) {
 		{"a list for a mapping of ids", "label: a\nrows: [b]\n", `2:7: "rows" wants a mapping from ids to a mapping with the keys of a row, not a list | write {b: …}`},
 		{"an id alone for a mapping of ids", "label: a\nrows: b\n", `2:7: "rows" wants a mapping from ids to a mapping with the keys of a row, not the text "b" | write {b: …}`},
 		{"an id that cannot be one for its capitals", "label: a\nrows: {Top: {length: 1}}\n", `2:8: "Top" cannot be the id of a row | lower case letters: top`},
+		{"a decimal comma among ids", "label: a\nrows: {top: {length: 1}, 5}\n", `2:26: "5" cannot be the id of a row | write a decimal point, not a comma`},
 		{"an id without a blank behind its ':'", "label: a\nrows: {top:1}\n", `2:8: "top:1" cannot be the id of a row | a blank follows the ':' behind top`},
 
 		{"all at once", "size: a\nopen: b\nkind: c\n",
