@@ -123,7 +123,7 @@ func renderScore(s *stdio, t *score.Table) {
 	p.blank()
 	many := t.Faults != score.One
 	row := func(label string, x score.Share, expected float64) {
-		line := fmt.Sprintf("%-56s%6.1f %%  %5.1f-%.1f", label, 100*x.Share, 100*x.From, 100*x.To)
+		line := fmt.Sprintf("%-53s%6.1f %%  %5.1f-%.1f", label, 100*x.Share, 100*x.From, 100*x.To)
 		if expected > 0 {
 			line = fmt.Sprintf("%-75s%5.1f", line, 100*expected)
 		}
@@ -145,7 +145,7 @@ func renderScore(s *stdio, t *score.Table) {
 		row("the fault that is there is among the first three", t.Three, e.Three)
 		row("  or one that no reading in hand tells from it", t.ThreeAlike, e.ThreeAlike)
 	}
-	number := func(label string, x float64) { fmt.Fprintf(s.out, "%-56s%7.3f\n", label, x) }
+	number := func(label string, x float64) { fmt.Fprintf(s.out, "%-53s%7.3f\n", label, x) }
 	number("calibration error, given as many faults as there are", t.Calibration.Expected)
 	number("  given only that there is a fault", t.Any)
 	number("  as rank prints it", t.Raw)
