@@ -15,6 +15,14 @@ type wild struct {
 
 func pick(r *rand.Rand, from ...float64) float64 { return from[r.IntN(len(from))] }
 
+func (s wild) prior(r *rand.Rand) float64 {
+	p := r.Float64()
+	if r.IntN(3) > 0 {
+		p = pick(r, 0.01, 0.1, 1e-9, 1-1e-9, 0.5, 1e-3, 1e-3, 0, 1)
+	}
+	return p
+}
+
 func (s wild) leak(r *rand.Rand) float64 {
 	switch r.IntN(4) {
 	case 0:
@@ -76,30 +84,8 @@ func (s wild) likelihoods(r *rand.Rand, n int) []float64 {
 }
 
 func (s wild) random(r *rand.Rand) (Model, Evidence) {
-	var m Model
+	m := randomModel(r, s, s.faults, s.conditions, s.states, s.links, s.findings)
 	var e Evidence
-	for range s.faults {
-		p := r.Float64()
-		if r.IntN(3) > 0 {
-			p = pick(r, 0.01, 0.1, 1e-9, 1-1e-9, 0.5, 1e-3, 1e-3, 0, 1)
-		}
-		m.Faults = append(m.Faults, Fault{p})
-	}
-	for range s.conditions {
-		leaks := make([]float64, 1+r.IntN(s.states))
-		for i := range leaks {
-			leaks[i] = s.leak(r)
-		}
-		m.Conditions = append(m.Conditions, Condition{leaks})
-	}
-	for range s.links {
-		c := r.IntN(s.conditions)
-		st := r.IntN(len(m.Conditions[c].Leaks))
-		m.Links = append(m.Links, Link{r.IntN(s.faults), c, st, s.above(r, m.Conditions[c].Leaks[st])})
-	}
-	for range s.findings {
-		m.Findings = append(m.Findings, s.finding(r, &m))
-	}
 	for f := range m.Findings {
 		if r.IntN(8) > 0 {
 			e.Seen = append(e.Seen, Seen{f, s.likelihoods(r, len(m.Findings[f].Outcomes)+1)})

@@ -9,26 +9,39 @@ type shape struct {
 }
 
 func (s shape) random(r *rand.Rand) (Model, Evidence) {
-	var m Model
-	for range s.faults {
-		m.Faults = append(m.Faults, Fault{s.prior(r)})
+	m := randomModel(r, s, s.faults, s.conditions, s.states, s.links, s.findings)
+	return m, s.evidence(r, &m)
+}
+
+// drawer draws the numbers and findings of a random network.
+type drawer interface {
+	prior(r *rand.Rand) float64
+	leak(r *rand.Rand) float64
+	above(r *rand.Rand, leak float64) float64 // a strength
+	finding(r *rand.Rand, m *Model) Finding
+}
+
+// randomModel makes a network of so many of each; conditions have at most so many states.
+func randomModel(r *rand.Rand, by drawer, faults, conditions, states, links, findings int) (m Model) {
+	for range faults {
+		m.Faults = append(m.Faults, Fault{by.prior(r)})
 	}
-	for range s.conditions {
-		leaks := make([]float64, 1+r.IntN(s.states))
+	for range conditions {
+		leaks := make([]float64, 1+r.IntN(states))
 		for i := range leaks {
-			leaks[i] = s.leak(r)
+			leaks[i] = by.leak(r)
 		}
 		m.Conditions = append(m.Conditions, Condition{leaks})
 	}
-	for range s.links {
-		c := r.IntN(s.conditions)
+	for range links {
+		c := r.IntN(conditions)
 		st := r.IntN(len(m.Conditions[c].Leaks))
-		m.Links = append(m.Links, Link{r.IntN(s.faults), c, st, s.above(r, m.Conditions[c].Leaks[st])})
+		m.Links = append(m.Links, Link{r.IntN(faults), c, st, by.above(r, m.Conditions[c].Leaks[st])})
 	}
-	for range s.findings {
-		m.Findings = append(m.Findings, s.finding(r, &m))
+	for range findings {
+		m.Findings = append(m.Findings, by.finding(r, &m))
 	}
-	return m, s.evidence(r, &m)
+	return m
 }
 
 func (s shape) prior(r *rand.Rand) float64 {
