@@ -3,7 +3,6 @@ package engine
 import (
 	"errors"
 	"strings"
-	"unicode/utf8"
 
 	"culprit/engine/belief"
 )
@@ -117,7 +116,7 @@ func (e *LineError) fill(err error, tree *tree) {
 		out := LineProblem{Message: p.Text, Hint: p.Hint}
 		if p.Pos.Line == 1 { // a line has no others
 			out.Column = p.Pos.Column
-			out.Path = tree.pathAt(byteAt(p.Pos.File.Text, p.Pos.Column))
+			out.Path = tree.pathAt(p.Pos.Offset())
 			if about, says, ok := strings.Cut(out.Message, ": "); ok && isWithin(out.Path, about) {
 				out.Message = says
 			}
@@ -130,16 +129,6 @@ func (e *LineError) fill(err error, tree *tree) {
 func isWithin(path, value string) bool {
 	rest, ok := strings.CutPrefix(path, value)
 	return ok && value != "" && (rest == "" || rest[0] == '.' || rest[0] == '[')
-}
-
-// byteAt is the offset of a column.
-func byteAt(text []byte, column int) int {
-	at := 0
-	for ; column > 1 && at < len(text); column-- {
-		_, size := utf8.DecodeRune(text[at:])
-		at += size
-	}
-	return at
 }
 
 // lineError tells why a pack has no answer to a job.

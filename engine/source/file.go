@@ -88,6 +88,9 @@ func (f *File) PosAt(offset int) Pos {
 	return Pos{f, line, column + 1}
 }
 
+// Offset is the byte offset of a place in its file, the inverse of [File.PosAt].
+func (p Pos) Offset() int { return p.File.offset(p.Line, p.Column) }
+
 // offset is the byte offset of a place; columns past the end of a line give its end.
 func (f *File) offset(line, column int) int {
 	f.index()

@@ -162,7 +162,7 @@ func TestPlacesAndOffsets(t *testing.T) {
 				continue
 			}
 			p := f.PosAt(i)
-			if back := f.offset(p.Line, p.Column); back != i {
+			if back := p.Offset(); back != i {
 				t.Errorf("%q: %d is %d:%d is %d", text, i, p.Line, p.Column, back)
 			}
 		}
